@@ -1,0 +1,160 @@
+import type { Answer, ApplianceName, BatchState, EngineEvent, Question } from './events.ts'
+
+/**
+ * The engine's contract: `advance(program, state, inputs) -> { state, commands, events, stands }`.
+ *
+ * Pure and deterministic: no clock, no randomness, no I/O. Times are whole seconds since 1970-01-01T00:00 UTC.
+ * The state is plain data that survives JSON, so that a batch can be taken up again in mid-stage.
+ */
+
+/** A reading that has arrived. `channel` is an index into `Program.channels`. */
+export interface ReadingInput {
+  readonly channel: number
+  /** In the quantity's own unit. Not finite: bad. */
+  readonly value: number
+  /** When it was taken; never later than `now_s`. */
+  readonly at_s: number
+  /** As in OPC UA; left out: good. Uncertain readings are kept but not believed. */
+  readonly status?: 'good' | 'uncertain' | 'bad'
+}
+
+export interface AnswerInput {
+  readonly question: number
+  readonly answer: Answer
+}
+
+/** What a person (or the machine's start) does to a running batch. */
+export type Edit =
+  | { readonly kind: 'start' }
+  /** Stay in the stage and keep the temperature; time in the stage goes on. */
+  | { readonly kind: 'hold' }
+  | { readonly kind: 'resume' }
+  | { readonly kind: 'stop' }
+  | { readonly kind: 'abort' }
+  | { readonly kind: 'go to'; readonly stage: string }
+  /** The controller was down: appliances may have stopped or run meanwhile, so rest times count from now. */
+  | { readonly kind: 'restarted' }
+  | { readonly kind: 'expect final gravity'; readonly gravity: number }
+
+export interface Inputs {
+  readonly now_s: number
+  /** In any order; those that arrived since the last call. */
+  readonly readings: readonly ReadingInput[]
+  readonly answers: readonly AnswerInput[]
+  readonly edits: readonly Edit[]
+}
+
+/**
+ * A lease: what an appliance should do until `until_s`, when it falls back to off by itself. The fence grows with every
+ * command, so that an appliance can refuse a command older than one it has seen.
+ */
+export interface Command {
+  readonly appliance: ApplianceName
+  readonly on: boolean
+  readonly until_s: number
+  readonly fence: number
+}
+
+/**
+ * How long the answer holds. Calling again would change nothing (but each channel's latest value and time) before
+ * `until_s`, as long as every reading is good and lies strictly within its channel's bounds, and no channel that has a
+ * `silence_s` stays silent for longer than that after its latest reading.
+ *
+ * A caller that skipped calls hands over the latest skipped reading of each channel with the next call.
+ */
+export interface Stands {
+  readonly until_s: number
+  /** By channel. An empty interval (`lower` not below `upper`) asks to be called at each reading. */
+  readonly lower: readonly number[]
+  readonly upper: readonly number[]
+  /** By channel: call once this much time has passed since its latest reading; Infinity when it does not matter. */
+  readonly silence_s: readonly number[]
+}
+
+export interface Outcome {
+  readonly state: EngineState
+  readonly commands: readonly Command[]
+  readonly events: readonly EngineEvent[]
+  readonly stands: Stands
+}
+
+/** What the engine remembers of one channel. Absent values are null, so that it survives JSON. */
+export interface ChannelState {
+  readonly value: number | null
+  readonly at_s: number | null
+  /** Believed: may be in charge. */
+  readonly trusted: boolean
+  /** Good readings in a row since it was last doubted; only counted while it is not trusted. */
+  readonly run: number
+  /** Latest good readings (at_s, value), oldest first, for channels whose quantity needs a history (gravity). */
+  readonly history: readonly (readonly [number, number])[]
+}
+
+/** What the engine remembers of one condition node that carries a memory (a dwell). */
+export interface DwellState {
+  readonly trueSince_s: number | null
+}
+
+export interface ApplianceState {
+  readonly on: boolean
+  /** When it last changed, on or off; null: never, or not known. */
+  readonly since_s: number | null
+  /** When the present lease ends; null: none. */
+  readonly leaseUntil_s: number | null
+  readonly withheld: string | null
+  /** Response watch: the reading and the time from which the rise or fall is counted; null: not watched. */
+  readonly watchFrom_s: number | null
+  readonly watchFrom_C: number | null
+  readonly lockedOut: boolean
+}
+
+export interface EngineState {
+  readonly batch: BatchState
+  readonly startedAt_s: number | null
+  /** When the engine was last called. */
+  readonly now_s: number | null
+  readonly stage: number
+  readonly stageSince_s: number
+  /** When the stage's target was first reached; null: not yet. */
+  readonly reachedAt_s: number | null
+  /** Target at the stage's beginning, from which a ramp starts. */
+  readonly from_C: number | null
+  readonly target_C: number | null
+  readonly finalGravity: number | null
+  readonly channels: readonly ChannelState[]
+  /** By quantity of the program: index of the channel in charge; -1: none. */
+  readonly inCharge: readonly number[]
+  /** By condition node with a dwell. */
+  readonly dwells: readonly DwellState[]
+  readonly unknownSince_s: number | null
+  readonly fallback: boolean
+  readonly lateAt_s: number | null
+  readonly tasksGiven: readonly string[]
+  readonly tasksDone: readonly string[]
+  readonly questions: readonly Question[]
+  readonly nextQuestion: number
+  /** 'not yet' was answered: the question may be put again when its cause has been away. */
+  readonly declined: readonly string[]
+  readonly heater: ApplianceState
+  readonly cooler: ApplianceState
+  readonly controller: ControllerState
+  readonly limitBroken: 'lowest' | 'highest' | null
+  readonly disagreeing: readonly number[]
+  readonly fence: number
+}
+
+/** Memory of the controllers; which parts are used depends on the method. */
+export interface ControllerState {
+  readonly wantHeat: boolean
+  readonly wantCool: boolean
+  /** Integral part of the proportioned controller, share of full power. */
+  readonly integral: number
+  /** The measurement at the last sample, for the derivative. */
+  readonly lastMeasured_C: number | null
+  /** When the present window began, and until when heat or cold is on in it. */
+  readonly windowFrom_s: number | null
+  readonly heatUntil_s: number
+  readonly coolUntil_s: number
+  readonly output: number
+  readonly airTarget_C: number | null
+}

@@ -1,0 +1,122 @@
+/**
+ * What the engine decided, and why: data from which a sentence is made (report/sentences.ts). Times are seconds since
+ * 1970-01-01T00:00 UTC. Every event stands for a change; what stays as it was is not said again.
+ */
+export type EngineEvent = { readonly at_s: number } & (
+  | { readonly kind: 'batch'; readonly from: BatchState; readonly to: BatchState; readonly why: string }
+  /** `why` of a transition: the stage's condition, a branch, its longest time, the fallback condition, the brewer. */
+  | {
+      readonly kind: 'stage'
+      readonly stage: string
+      readonly from: string | null
+      readonly why: 'start' | 'condition' | 'branch' | 'late' | 'fallback' | 'answer' | 'edit'
+    }
+  | {
+      readonly kind: 'target reached'
+      readonly stage: string
+      readonly target_C: number
+      readonly beer_C: number
+    }
+  | { readonly kind: 'asked'; readonly question: Question }
+  /** `withdrawn`: the reason for asking has gone away before the brewer answered. */
+  | { readonly kind: 'answered'; readonly question: Question; readonly answer: Answer | 'withdrawn' }
+  | { readonly kind: 'late'; readonly stage: string; readonly after_s: number; readonly response: string }
+  | {
+      readonly kind: 'unknown too long'
+      readonly stage: string
+      readonly after_s: number
+      readonly response: string
+    }
+  | { readonly kind: 'task'; readonly stage: string; readonly task: string; readonly wait: boolean }
+  /** Whom the engine believes for a quantity; null: nobody, the quantity is unknown. */
+  | {
+      readonly kind: 'in charge'
+      readonly quantity: string
+      readonly instrument: string | null
+      readonly before: string | null
+    }
+  | {
+      readonly kind: 'instrument lost'
+      readonly instrument: string
+      readonly quantity: string
+      readonly why: 'silent' | 'bad' | 'jumped'
+      readonly value: number | null
+    }
+  | {
+      readonly kind: 'instrument back'
+      readonly instrument: string
+      readonly quantity: string
+      readonly value: number
+    }
+  | {
+      readonly kind: 'disagree' | 'agree'
+      readonly quantity: string
+      readonly instruments: readonly [string, string]
+      readonly difference: number
+    }
+  | {
+      readonly kind: 'switched'
+      readonly appliance: ApplianceName
+      readonly on: boolean
+      readonly why: SwitchReason
+      readonly target_C: number | null
+      readonly beer_C: number | null
+    }
+  /** The controller wanted it on, but an interlock did not allow it (said once per reason and demand). */
+  | {
+      readonly kind: 'withheld'
+      readonly appliance: ApplianceName
+      readonly why: SwitchReason
+      readonly until_s: number | null
+    }
+  | {
+      readonly kind: 'limit broken' | 'limit kept'
+      readonly limit: 'lowest' | 'highest'
+      readonly limit_C: number
+      readonly beer_C: number
+    }
+  /** Switched on for a long time without the expected answer of the temperature: stopped until the brewer says otherwise. */
+  | {
+      readonly kind: 'no response'
+      readonly appliance: ApplianceName
+      readonly after_s: number
+      readonly from_C: number
+      readonly to_C: number
+    }
+)
+
+export type ApplianceName = 'heater' | 'cooler'
+
+/** Why an appliance is on or off. The first two are the controller's, the others are interlocks. */
+export type SwitchReason =
+  | 'controller'
+  | 'plan'
+  | 'other appliance runs'
+  | 'changeover'
+  | 'rest'
+  | 'least run'
+  | 'beer temperature unknown'
+  | 'highest limit'
+  | 'lowest limit'
+  | 'no response'
+  | 'batch not running'
+
+/** As in ISA-88 (IEC 61512). */
+export type BatchState = 'idle' | 'running' | 'held' | 'complete' | 'stopped' | 'aborted'
+
+export interface Question {
+  /** Counts from 1 within a batch. */
+  readonly id: number
+  readonly about: 'go on' | 'branch' | 'late' | 'unknown' | 'task' | 'no response' | 'limit'
+  readonly stage: string
+  /** The brewer's own words from the plan, or the task's name, or ''. */
+  readonly text: string
+  /** For 'branch': the stage that it leads to; for 'no response': the appliance. */
+  readonly subject: string
+}
+
+/**
+ * yes: go on (or: done, or: switch it on again). not yet: stay; the question is put again when the condition next
+ * becomes true, or after the stage's longest time once more.
+ */
+export type Answer = 'yes' | 'not yet'
