@@ -1,7 +1,7 @@
 import { sgFromPlato } from '../../formulas/gravity.ts'
 import { EXTRACT_PER_ETHANOL, REAL_PER_APPARENT_DROP } from './balling.ts'
 import { type CardinalTemperatures, cardinalFactor } from './cardinal-temperature.ts'
-import { rk4Scratch, rk4Step } from './rk4.ts'
+import { rk4Step } from './rk4.ts'
 
 /**
  * The model of a fermentation: logistic growth of latent and active yeast, one fermentable extract with Michaelis-Menten
@@ -84,8 +84,6 @@ const WAKING_B_K = -9501.54
 const PRECURSOR_ACTIVATION_K = 97000 / 8.314462618
 const PRECURSOR_REFERENCE_K = 283.15
 
-const scratch = rk4Scratch(5)
-
 /** A fermentation at the moment of pitching. */
 export function createFermentation(parameters: FermentationParameters): FermentationState {
   return {
@@ -135,7 +133,7 @@ export function stepFermentation(
   rates.left_g_per_L = state.stuckAt * parameters.fermentable_g_per_L
   const dt_h = dt_s / 3600
   const before = y[EXTRACT]!
-  rk4Step(derivatives, rates, y, dt_h, scratch)
+  rk4Step(derivatives, rates, y, dt_h)
   state.uptake_g_per_L_h = dt_h > 0 ? (before - y[EXTRACT]!) / dt_h : 0
 }
 

@@ -6,39 +6,32 @@
 /** Writes the rates of change of `y` into `dy`; the unit of time is that of the step. */
 export type Derivatives<Parameters> = (y: Float64Array, dy: Float64Array, parameters: Parameters) => void
 
-/** Working space for a system of `size` equations. One may serve any number of systems, one after the other. */
-export interface Rk4Scratch {
-  readonly k1: Float64Array
-  readonly k2: Float64Array
-  readonly k3: Float64Array
-  readonly k4: Float64Array
-  readonly trial: Float64Array
-}
+/** Most equations that one system may have. */
+export const MOST_EQUATIONS = 8
 
-export function rk4Scratch(size: number): Rk4Scratch {
-  return {
-    k1: new Float64Array(size),
-    k2: new Float64Array(size),
-    k3: new Float64Array(size),
-    k4: new Float64Array(size),
-    trial: new Float64Array(size),
-  }
-}
+// Working space, overwritten by every step. Constants of the module, so that the compiler knows their length.
+const k1 = new Float64Array(MOST_EQUATIONS)
+const k2 = new Float64Array(MOST_EQUATIONS)
+const k3 = new Float64Array(MOST_EQUATIONS)
+const k4 = new Float64Array(MOST_EQUATIONS)
+const trial = new Float64Array(MOST_EQUATIONS)
 
-/** Moves `y` on by `dt`, with `parameters` held constant during the step. Error per unit of time: of order dt^4. */
+/**
+ * Moves `y` (at most 8 equations) on by `dt`, with `parameters` held constant during the step. Error after a given time:
+ * of order dt^4. `derivatives` must not itself integrate anything.
+ */
 export function rk4Step<Parameters>(
   derivatives: Derivatives<Parameters>,
   parameters: Parameters,
   y: Float64Array,
   dt: number,
-  scratch: Rk4Scratch,
 ): void {
-  const { k1, k2, k3, k4, trial } = scratch
-  const size = y.length
+  const size = Math.min(y.length, MOST_EQUATIONS)
+  const half = 0.5 * dt
   derivatives(y, k1, parameters)
-  for (let i = 0; i < size; i++) trial[i] = y[i]! + 0.5 * dt * k1[i]!
+  for (let i = 0; i < size; i++) trial[i] = y[i]! + half * k1[i]!
   derivatives(trial, k2, parameters)
-  for (let i = 0; i < size; i++) trial[i] = y[i]! + 0.5 * dt * k2[i]!
+  for (let i = 0; i < size; i++) trial[i] = y[i]! + half * k2[i]!
   derivatives(trial, k3, parameters)
   for (let i = 0; i < size; i++) trial[i] = y[i]! + dt * k3[i]!
   derivatives(trial, k4, parameters)
