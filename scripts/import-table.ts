@@ -1,0 +1,150 @@
+/**
+ * Who may import whom. This is the only place where the table stands: scripts/tidy.ts enforces it, and copies it into
+ * ARCHITECTURE.md. Anything that is not listed is not allowed, and `instead` says to the person who trips over it what
+ * to do.
+ *
+ * A unit is a folder, or a single file that stands alone, below packages/. The longest name that fits a file wins.
+ */
+export interface ImportRule {
+  readonly unit: string
+  /** Units from which values and types may be imported. */
+  readonly may: readonly string[]
+  /** Units or files from which only `import type` is allowed. */
+  readonly typesOf: readonly string[]
+  /** Packages from outside; 'node:' stands for all of Node's own modules. */
+  readonly packages: readonly string[]
+  readonly instead: string
+}
+
+/** Everybody may import these, and they import nothing but each other. */
+export const COMMON = ['core/units', 'core/random', 'core/place.ts', 'core/finding.ts'] as const
+
+const NO_PACKAGES = [] as const
+
+export const IMPORT_TABLE: readonly ImportRule[] = [
+  {
+    unit: 'core/place.ts',
+    may: [],
+    typesOf: [],
+    packages: NO_PACKAGES,
+    instead: 'A place is plain data; keep what computes it in plan/.',
+  },
+  {
+    unit: 'core/finding.ts',
+    may: [],
+    typesOf: [],
+    packages: NO_PACKAGES,
+    instead: 'A finding is plain data; make the sentence where the fault is found.',
+  },
+  {
+    unit: 'core/units',
+    may: ['core/units', 'core/formulas/gravity.ts'],
+    typesOf: [],
+    packages: NO_PACKAGES,
+    instead: 'Of brewing, units know only how gravity becomes extract (°P): move the rest to formulas/.',
+  },
+  {
+    unit: 'core/random',
+    may: ['core/random'],
+    typesOf: [],
+    packages: ['pure-rand'],
+    instead: 'Draw here, and let the caller say what the number means.',
+  },
+  {
+    unit: 'core/formulas',
+    may: ['core/formulas'],
+    typesOf: [],
+    packages: NO_PACKAGES,
+    instead: 'A formula takes numbers, not a plan or a beer: pass the number in.',
+  },
+  {
+    unit: 'core/plan',
+    may: ['core/plan', 'core/formulas'],
+    typesOf: ['core/vessel', 'core/beer'],
+    packages: ['yaml'],
+    instead: 'A plan is text and data. What acts on it belongs to engine/, what judges it to proof/.',
+  },
+  {
+    unit: 'core/vessel',
+    may: ['core/vessel', 'core/plan', 'core/formulas'],
+    typesOf: ['core/beer'],
+    packages: NO_PACKAGES,
+    instead: 'A vessel file is text and data. Its equations belong to world/heat.',
+  },
+  {
+    unit: 'core/beer',
+    may: ['core/beer', 'core/plan', 'core/formulas'],
+    typesOf: ['core/vessel'],
+    packages: NO_PACKAGES,
+    instead: 'A beer file is text and data. Its equations belong to world/fermentation.',
+  },
+  {
+    unit: 'core/engine',
+    may: ['core/engine', 'core/vessel/channels.ts', 'core/vessel/timeout.ts'],
+    typesOf: ['core/plan', 'core/vessel', 'core/beer'],
+    packages: NO_PACKAGES,
+    instead:
+      'The engine must not know whether the world is real: hand in what it needs as a reading or as data of the program.',
+  },
+  {
+    unit: 'core/world',
+    may: ['core/world', 'core/formulas', 'core/vessel/channels.ts'],
+    typesOf: ['core/vessel', 'core/beer', 'core/plan', 'core/engine/contract.ts', 'core/engine/events.ts'],
+    packages: NO_PACKAGES,
+    instead:
+      'The world obeys commands and gives readings; what joins it with the engine belongs to rehearsal/.',
+  },
+  {
+    unit: 'core/proof',
+    may: ['core/proof', 'core/plan', 'core/vessel', 'core/beer', 'core/engine', 'core/formulas'],
+    typesOf: [],
+    packages: NO_PACKAGES,
+    instead: 'Proof-reading simulates nothing: what has to be run belongs to rehearsal/.',
+  },
+  {
+    unit: 'core/bench',
+    may: ['core/bench', 'core/formulas'],
+    typesOf: ['core/plan', 'core/vessel'],
+    packages: NO_PACKAGES,
+    instead: 'A tuning rule takes the numbers of a model, not a vessel that runs.',
+  },
+  {
+    unit: 'core/rehearsal',
+    may: [
+      'core/rehearsal',
+      'core/world',
+      'core/engine',
+      'core/plan',
+      'core/vessel',
+      'core/beer',
+      'core/proof',
+      'core/formulas',
+    ],
+    typesOf: [],
+    packages: NO_PACKAGES,
+    instead: 'A rehearsal answers with data (result.ts); the sentences about it belong to report/.',
+  },
+  {
+    unit: 'core/report',
+    may: ['core/report', 'core/formulas'],
+    typesOf: [
+      'core/plan',
+      'core/vessel',
+      'core/beer',
+      'core/engine',
+      'core/proof',
+      'core/world',
+      'core/rehearsal',
+    ],
+    packages: NO_PACKAGES,
+    instead: 'A report only speaks about results: compute them before, and hand them over as data.',
+  },
+  {
+    unit: 'cli',
+    may: ['cli', 'core'],
+    typesOf: [],
+    packages: ['node:', 'tinypool', 'uplot'],
+    instead:
+      'The command line joins the parts of the core and does its input and output; it needs few other packages.',
+  },
+]
