@@ -1,0 +1,67 @@
+import { widthOf } from './width.ts'
+import { wrap } from './wrap.ts'
+
+export interface TableColumn {
+  readonly title: string
+  readonly align?: 'left' | 'right'
+  /** May be wrapped when the table is wider than the terminal. */
+  readonly wraps?: boolean
+}
+
+/**
+ * A table as text: titles, a rule, rows; columns two spaces apart. Columns that may be wrapped give way, the widest first,
+ * until the table fits into `width`.
+ */
+export function tableText(
+  columns: readonly TableColumn[],
+  rows: readonly (readonly string[])[],
+  width: number,
+): string {
+  const widths = fit(columns, rows, width)
+  const titles = lay(
+    columns,
+    widths,
+    columns.map(column => column.title),
+  )
+  const rule = widths.map(columnWidth => '─'.repeat(columnWidth)).join(GAP)
+  return [...titles, rule, ...rows.flatMap(row => lay(columns, widths, row))].join('\n')
+}
+
+const GAP = '  '
+const NARROWEST = 10
+
+function fit(columns: readonly TableColumn[], rows: readonly (readonly string[])[], width: number): number[] {
+  const widths = columns.map((column, index) =>
+    Math.max(widthOf(column.title), ...rows.map(row => widthOf(row[index] ?? ''))),
+  )
+  const total = () => widths.reduce((sum, each) => sum + each, 0) + GAP.length * (columns.length - 1)
+  while (total() > width) {
+    let widest = -1
+    for (const [index, column] of columns.entries()) {
+      if (!column.wraps || widths[index]! <= NARROWEST) continue
+      if (widest < 0 || widths[index]! > widths[widest]!) widest = index
+    }
+    if (widest < 0) break
+    widths[widest]! -= 1
+  }
+  return widths
+}
+
+function lay(columns: readonly TableColumn[], widths: readonly number[], row: readonly string[]): string[] {
+  const cells = columns.map((column, index) => {
+    const text = row[index] ?? ''
+    return column.wraps ? wrap(text, widths[index]!) : [text]
+  })
+  const height = Math.max(...cells.map(cell => cell.length))
+  return Array.from({ length: height }, (_, line) =>
+    cells
+      .map((cell, index) => pad(cell[line] ?? '', widths[index]!, columns[index]!.align ?? 'left'))
+      .join(GAP)
+      .trimEnd(),
+  )
+}
+
+function pad(text: string, width: number, align: 'left' | 'right'): string {
+  const space = ' '.repeat(Math.max(0, width - widthOf(text)))
+  return align === 'right' ? space + text : text + space
+}
