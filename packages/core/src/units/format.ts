@@ -49,9 +49,8 @@ export function formatDifference(d_K: number, units: DisplayUnits, precision: Pr
 export function formatGravity(gravity: number, units: DisplayUnits, precision?: Precision): string {
   if (!Number.isFinite(gravity)) return UNKNOWN
   if (units.gravity === 'P') {
-    // Four decimals of a Plato value that was computed would claim more than the conversion is worth.
     const plato = platoFromSg(gravity)
-    return withUnit(precision === 'as written' ? Number(plato.toFixed(2)) : plato, precision ?? 1, '°P')
+    return withUnit(precision === 'as written' ? toHundredths(plato) : plato, precision ?? 1, '°P')
   }
   if (precision !== 'as written') return formatNumber(gravity, precision ?? 3)
   const short = formatNumber(gravity)
@@ -60,8 +59,8 @@ export function formatGravity(gravity: number, units: DisplayUnits, precision?: 
 }
 
 /**
- * "10 points". A point is 0.001 of specific gravity. With °P the difference is also said in °P, roughly: how many °P a
- * point is worth depends on the gravity (0.26 in water, 0.24 at 1.060).
+ * "10 points": a point is 0.001 of specific gravity. Or "2.6 °P", counted from 0 °P upwards as when it is read (at 12 °P
+ * the same difference of specific gravity is 7 % less in °P).
  */
 export function formatGravityDifference(
   difference: number,
@@ -69,11 +68,18 @@ export function formatGravityDifference(
   precision: Precision = 'as written',
 ): string {
   if (!Number.isFinite(difference)) return UNKNOWN
-  const points = formatNumber(difference * 1000, precision)
-  const text = `${points} ${Math.abs(Number(points)) === 1 ? 'point' : 'points'}`
-  if (units.gravity === 'SG' || Number(points) === 0) return text
-  const plato = platoFromSg(1.02 + Math.abs(difference) / 2) - platoFromSg(1.02 - Math.abs(difference) / 2)
-  return `${text} (about ${formatNumber(plato, plato < 0.95 ? 2 : 1)} °P)`
+  if (units.gravity === 'P') {
+    const plato = Math.sign(difference) * platoFromSg(1 + Math.abs(difference))
+    return withUnit(precision === 'as written' ? toHundredths(plato) : plato, precision, '°P')
+  }
+  const points = difference * 1000
+  const text = formatNumber(precision === 'as written' ? toHundredths(points) : points, precision)
+  return `${text} ${Math.abs(Number(text)) === 1 ? 'point' : 'points'}`
+}
+
+/** What was computed by a conversion is not worth more. */
+function toHundredths(value: number): number {
+  return Number(value.toFixed(2))
 }
 
 /** "20 L" or "5.3 gal". */

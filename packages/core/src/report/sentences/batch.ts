@@ -1,0 +1,26 @@
+import type { EngineEvent } from '../../engine/events.ts'
+import type { SentenceContext } from './context.ts'
+
+/** The batch as a whole: started, held, going on, over. */
+export function sayBatch(
+  event: Extract<EngineEvent, { readonly kind: 'batch' }>,
+  context: SentenceContext,
+): string {
+  const why = event.why === '' ? '' : `: ${event.why}`
+  switch (event.to) {
+    case 'running':
+      return event.from === 'held'
+        ? `The batch goes on${why}.`
+        : `The batch begins, by the plan “${context.plan.name}”.`
+    case 'held':
+      return `The batch is held in its stage${why}.`
+    case 'complete':
+      return `The plan “${context.plan.name}” is complete${why}.`
+    case 'stopped':
+      return `The batch is stopped${why}. Everything is off.`
+    case 'aborted':
+      return `The batch is aborted${why}. Everything is off.`
+    case 'idle':
+      return `The batch is idle${why}.`
+  }
+}

@@ -1,0 +1,52 @@
+import type { EngineEvent } from '../../engine/events.ts'
+import { formatDuration, formatQuantity, formatQuantityChange } from '../../units/format.ts'
+import type { SentenceContext } from './context.ts'
+import { capital, quantityName } from './names.ts'
+
+type Of<K extends EngineEvent['kind']> = Extract<EngineEvent, { readonly kind: K }>
+
+export function sayInCharge(event: Of<'in charge'>, context: SentenceContext): string {
+  const name = capital(quantityName(event.quantity, context))
+  if (event.instrument === null) return `${name} is unknown: no instrument for it can be believed.`
+  const before = event.before === null ? '' : `, no longer from ${event.before}`
+  return `${name} is now taken from ${event.instrument}${before}.`
+}
+
+export function sayLost(event: Of<'instrument lost'>, context: SentenceContext): string {
+  const { instrument, quantity } = event
+  const name = quantityName(quantity, context)
+  const value = event.value === null ? null : readingOf(quantity, event.value, context)
+  switch (event.why) {
+    case 'silent': {
+      const allowed_s = context.silenceAllowed_s?.[instrument]
+      const long = allowed_s === undefined ? 'too long' : `more than ${formatDuration(allowed_s)}`
+      return `${instrument} silent for ${long}: its ${name} is no longer believed.`
+    }
+    case 'bad':
+      return value === null
+        ? `${instrument} gives no valid ${name}: it is no longer believed.`
+        : `${instrument} reads ${value}, which can not be right: its ${name} is no longer believed.`
+    case 'jumped':
+      return `${instrument} has jumped${value === null ? '' : ` to ${value}`}: its ${name} is not believed for now.`
+  }
+}
+
+export function sayBack(event: Of<'instrument back'>, context: SentenceContext): string {
+  const value = readingOf(event.quantity, event.value, context)
+  return `${event.instrument} is believed again: its ${quantityName(event.quantity, context)} is ${value}.`
+}
+
+export function sayAgreement(event: Of<'disagree' | 'agree'>, context: SentenceContext): string {
+  const [first, second] = event.instruments
+  const name = quantityName(event.quantity, context)
+  const difference = formatQuantityChange(event.quantity, Math.abs(event.difference), context.units, {
+    unit: context.unitOf?.[event.quantity],
+  })
+  return event.kind === 'disagree'
+    ? `${first} and ${second} disagree about the ${name}: they are ${difference} apart.`
+    : `${first} and ${second} agree again about the ${name}: they are ${difference} apart.`
+}
+
+function readingOf(quantity: string, value: number, context: SentenceContext): string {
+  return formatQuantity(quantity, value, context.units, { unit: context.unitOf?.[quantity] })
+}

@@ -1,0 +1,41 @@
+import type { EngineEvent, Question } from '../../engine/events.ts'
+
+type Of<K extends EngineEvent['kind']> = Extract<EngineEvent, { readonly kind: K }>
+
+export function sayAsked(event: Of<'asked'>): string {
+  const { question } = event
+  const own = ownWords(question)
+  return `Question ${question.id} to the brewer: ${matterOf(question)}.${own}`
+}
+
+export function sayAnswered(event: Of<'answered'>): string {
+  const { question, answer } = event
+  const matter = matterOf(question)
+  if (answer === 'withdrawn') return `Question ${question.id} is withdrawn (${matter}): its reason has gone.`
+  return `The brewer answers “${answer}” to question ${question.id} (${matter}).`
+}
+
+/** What a question is about, as a clause. */
+function matterOf(question: Question): string {
+  const { stage, subject } = question
+  switch (question.about) {
+    case 'go on':
+      return `may ${stage} end`
+    case 'branch':
+      return `may ${stage} be left for ${subject}`
+    case 'late':
+      return `${stage} has lasted its longest time, may it end`
+    case 'unknown':
+      return `nobody can tell whether ${stage} is ready, may it end`
+    case 'task':
+      return `is “${question.text}” done`
+    case 'no response':
+      return `the ${subject} had no effect, may it be switched on again`
+    case 'limit':
+      return 'a limit was broken, may the batch go on'
+  }
+}
+
+function ownWords(question: Question): string {
+  return question.text === '' || question.about === 'task' ? '' : ` “${question.text}”`
+}
