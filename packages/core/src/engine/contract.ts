@@ -84,6 +84,8 @@ export interface ChannelState {
   readonly at_s: number | null
   /** Believed: may be in charge. */
   readonly trusted: boolean
+  /** It has been lost before, so it must earn its way back. */
+  readonly doubted: boolean
   /** Good readings in a row since it was last doubted; only counted while it is not trusted. */
   readonly run: number
   /** Latest good readings (at_s, value), oldest first, for channels whose quantity needs a history (gravity). */
@@ -133,12 +135,13 @@ export interface EngineState {
   readonly tasksDone: readonly string[]
   readonly questions: readonly Question[]
   readonly nextQuestion: number
-  /** 'not yet' was answered: the question may be put again when its cause has been away. */
-  readonly declined: readonly string[]
+  /** 'not yet' was answered: the question may be put again after this time. */
+  readonly declined: readonly { readonly key: string; readonly until_s: number }[]
   readonly heater: ApplianceState
   readonly cooler: ApplianceState
   readonly controller: ControllerState
   readonly limitBroken: 'lowest' | 'highest' | null
+  /** Quantities whose two most trusted instruments differ too much. */
   readonly disagreeing: readonly number[]
   readonly fence: number
 }
@@ -147,8 +150,10 @@ export interface EngineState {
 export interface ControllerState {
   readonly wantHeat: boolean
   readonly wantCool: boolean
-  /** Integral part of the proportioned controller, share of full power. */
+  /** Integral part: share of full power (proportional) or K (cascade). */
   readonly integral: number
+  /** Number of the stage whose settings the controller last used; -1: none yet. */
+  readonly stage: number
   /** The measurement at the last sample, for the derivative. */
   readonly lastMeasured_C: number | null
   /** When the present window began, and until when heat or cold is on in it. */

@@ -1,0 +1,47 @@
+import { arbitrate } from './arbitrate.ts'
+import { commands } from './commands.ts'
+import type { EngineState, Inputs, Outcome } from './contract.ts'
+import { control } from './control.ts'
+import { beginDraft } from './draft.ts'
+import { takeEdits } from './edits.ts'
+import { interlock } from './interlocks.ts'
+import { watchLimits } from './limits.ts'
+import type { Program } from './program.ts'
+import { takeAnswers } from './questions.ts'
+import { moveOn } from './stages.ts'
+import { setTarget } from './target.ts'
+import { validate } from './validate.ts'
+
+/**
+ * The engine: one step of a batch. Pure: the same program, state and inputs give the same outcome, and the state that
+ * came in is left as it was.
+ *
+ * Live it is called at each reading and at `stands.until_s`; a simulator may jump to the first moment at which the answer
+ * no longer stands, and decides exactly as if it had called every second (jump.test.ts).
+ */
+export function advance(program: Program, before: EngineState, inputs: Inputs): Outcome {
+  const draft = beginDraft(program, before, inputs)
+  const { state } = draft
+  const { on: wasHeating } = before.heater
+  const { on: wasCooling } = before.cooler
+  validate(draft, inputs.readings)
+  arbitrate(draft)
+  takeEdits(draft, inputs.edits)
+  const answers = takeAnswers(draft, inputs.answers)
+  for (const [question, answer] of answers) {
+    if (question.about !== 'no response' || answer !== 'yes') continue
+    const appliance = question.subject === 'heater' ? 'heater' : 'cooler'
+    state[appliance] = { ...state[appliance], lockedOut: false }
+  }
+  moveOn(draft, answers)
+  const aim = setTarget(draft)
+  const demand = control(draft, aim)
+  watchLimits(draft)
+  interlock(draft, demand)
+  return {
+    commands: commands(draft, wasHeating, wasCooling),
+    events: draft.events,
+    stands: draft.scope.stands(draft.now_s),
+    state,
+  }
+}

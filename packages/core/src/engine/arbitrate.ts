@@ -1,0 +1,159 @@
+import type { ChannelState } from './contract.ts'
+import type { Draft } from './draft.ts'
+
+/** After a failure an instrument must give this many good readings in a row before it is believed again. */
+const GOOD_IN_A_ROW = 3
+
+/**
+ * Second part of the pipeline: decides, for each quantity, whom to believe. Channels stand in an order of trust; the most
+ * trusted one that is believed is in charge. A channel that falls silent is lost after its timeout, and comes back only
+ * after several good readings in a row, in agreement with the one in charge. The first reading of a batch needs no proof.
+ */
+export function arbitrate(draft: Draft): void {
+  loseTheSilent(draft)
+  earnBack(draft)
+  putInCharge(draft)
+  compareTrusted(draft)
+  setScope(draft)
+}
+
+function replaceChannel(draft: Draft, number: number, change: Partial<ChannelState>): void {
+  const channels = draft.state.channels.slice()
+  channels[number] = { ...channels[number]!, ...change }
+  draft.state.channels = channels
+}
+
+function loseTheSilent(draft: Draft): void {
+  const { program, state, now_s } = draft
+  for (let number = 0; number < program.channels.length; number++) {
+    const channel = state.channels[number]!
+    const { silence_s, instrument, quantity } = program.channels[number]!
+    if (!channel.trusted || channel.at_s === null || now_s < channel.at_s + silence_s) continue
+    replaceChannel(draft, number, { trusted: false, doubted: true, run: 0 })
+    draft.events.push({
+      kind: 'instrument lost',
+      at_s: now_s,
+      instrument,
+      quantity: program.quantities[quantity]!.name,
+      why: 'silent',
+      value: channel.value,
+    })
+  }
+}
+
+function earnBack(draft: Draft): void {
+  const { program, now_s } = draft
+  for (let number = 0; number < program.channels.length; number++) {
+    const channel = draft.state.channels[number]!
+    if (channel.trusted || channel.value === null || channel.run === 0) continue
+    if (channel.doubted && (channel.run < GOOD_IN_A_ROW || !agreesWithTrusted(draft, number))) continue
+    replaceChannel(draft, number, { trusted: true, run: 0 })
+    if (!channel.doubted) continue
+    const { instrument, quantity } = program.channels[number]!
+    draft.events.push({
+      kind: 'instrument back',
+      at_s: now_s,
+      instrument,
+      quantity: program.quantities[quantity]!.name,
+      value: channel.value,
+    })
+  }
+}
+
+function agreesWithTrusted(draft: Draft, number: number): boolean {
+  const { program, state } = draft
+  const { trust, disagree } = program.quantities[program.channels[number]!.quantity]!
+  const value = state.channels[number]!.value!
+  for (const other of trust) {
+    const { trusted, value: otherValue } = state.channels[other]!
+    if (other !== number && trusted) return Math.abs(value - otherValue!) <= disagree
+  }
+  return true
+}
+
+function putInCharge(draft: Draft): void {
+  const { program, state, now_s } = draft
+  for (let quantity = 0; quantity < program.quantities.length; quantity++) {
+    const before = state.inCharge[quantity]!
+    const now = firstTrusted(draft, quantity)
+    if (now === before) continue
+    state.inCharge = state.inCharge.with(quantity, now)
+    draft.events.push({
+      kind: 'in charge',
+      at_s: now_s,
+      quantity: program.quantities[quantity]!.name,
+      instrument: now < 0 ? null : program.channels[now]!.instrument,
+      before: before < 0 ? null : program.channels[before]!.instrument,
+    })
+  }
+}
+
+function firstTrusted(draft: Draft, quantity: number): number {
+  const { trust } = draft.program.quantities[quantity]!
+  for (const number of trust) if (draft.state.channels[number]!.trusted) return number
+  return -1
+}
+
+function secondTrusted(draft: Draft, quantity: number, first: number): number {
+  const { trust } = draft.program.quantities[quantity]!
+  for (const number of trust) if (number !== first && draft.state.channels[number]!.trusted) return number
+  return -1
+}
+
+/** Two instruments can not vote: a difference between them is reported, and the more trusted one stays in charge. */
+function compareTrusted(draft: Draft): void {
+  const { program, state, scope } = draft
+  for (let quantity = 0; quantity < program.quantities.length; quantity++) {
+    const { disagree, name } = program.quantities[quantity]!
+    if (disagree === Number.POSITIVE_INFINITY) continue
+    const first = state.inCharge[quantity]!
+    const second = first < 0 ? -1 : secondTrusted(draft, quantity, first)
+    if (second < 0) {
+      if (state.disagreeing.includes(quantity)) {
+        state.disagreeing = state.disagreeing.filter(each => each !== quantity)
+      }
+      continue
+    }
+    const a = state.channels[first]!.value!
+    const b = state.channels[second]!.value!
+    const isApart = Math.abs(a - b) > disagree
+    // Each of the two may move within its half of the room without changing the outcome.
+    const middle = (a + b) / 2
+    const half = disagree / 2
+    if (!isApart) {
+      scope.between(first, middle - half, middle + half)
+      scope.between(second, middle - half, middle + half)
+    } else {
+      const [above, below] = a > b ? [first, second] : [second, first]
+      scope.between(above, middle + half, Number.POSITIVE_INFINITY)
+      scope.between(below, Number.NEGATIVE_INFINITY, middle - half)
+    }
+    if (isApart === state.disagreeing.includes(quantity)) continue
+    state.disagreeing = isApart
+      ? [...state.disagreeing, quantity]
+      : state.disagreeing.filter(each => each !== quantity)
+    draft.events.push({
+      kind: isApart ? 'disagree' : 'agree',
+      at_s: draft.now_s,
+      quantity: name,
+      instruments: [program.channels[first]!.instrument, program.channels[second]!.instrument],
+      difference: a - b,
+    })
+  }
+}
+
+function setScope(draft: Draft): void {
+  const { program, state, scope } = draft
+  for (let number = 0; number < program.channels.length; number++) {
+    const { history_s, lowest, highest, step, silence_s } = program.channels[number]!
+    const channel = state.channels[number]!
+    if (!channel.trusted || history_s > 0) {
+      scope.everyReading(number)
+    } else {
+      // Any two readings of this interval are within one step of each other and inside the instrument's range.
+      const value = channel.value!
+      scope.between(number, Math.max(lowest, value - step / 2), Math.min(highest, value + step / 2))
+    }
+    if (channel.trusted) scope.silence_s[number] = silence_s
+  }
+}

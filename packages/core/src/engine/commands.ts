@@ -1,0 +1,32 @@
+import type { Command } from './contract.ts'
+import type { Draft } from './draft.ts'
+import type { ApplianceName } from './events.ts'
+
+/**
+ * Last part of the pipeline: says to each appliance what has changed, and renews the lease of one that is on when half of
+ * it has passed, so that a single lost command does not matter. Off needs no renewal: it is where an appliance falls back
+ * to by itself.
+ */
+export function commands(draft: Draft, wasHeating: boolean, wasCooling: boolean): readonly Command[] {
+  const list: Command[] = []
+  if (draft.program.heater !== null) command(draft, 'heater', wasHeating, list)
+  if (draft.program.cooler !== null) command(draft, 'cooler', wasCooling, list)
+  return list
+}
+
+function command(draft: Draft, appliance: ApplianceName, was: boolean, list: Command[]): void {
+  const { state, now_s, scope, program } = draft
+  const { on, leaseUntil_s } = state[appliance]
+  const { lease_s } = program.interlocks
+  const renewal_s = leaseUntil_s === null ? now_s : leaseUntil_s - Math.ceil(lease_s / 2)
+  if (on === was && (!on || now_s < renewal_s)) {
+    if (on) scope.wake(renewal_s)
+    return
+  }
+  const until_s = now_s + lease_s
+  state.fence++
+  list.push({ appliance, on, until_s, fence: state.fence })
+  if (!on) return
+  state[appliance] = { ...state[appliance], leaseUntil_s: until_s }
+  scope.wake(until_s - Math.ceil(lease_s / 2))
+}

@@ -1,0 +1,170 @@
+import type { ControlSettings } from '../plan/plan.ts'
+import type { ControllerState } from './contract.ts'
+import { sampleAirTarget } from './controllers/cascade.ts'
+import { wantsCold, wantsHeat } from './controllers/on-off.ts'
+import { pulse, sampleProportional } from './controllers/proportional.ts'
+import { believed, channelInCharge, type Draft } from './draft.ts'
+import { type Aim, presentStage } from './target.ts'
+
+/** Above this output an appliance counts as asked for all it can give, and its response is watched. */
+const FULL_OUTPUT = 0.95
+
+/** What the controller would like; the interlocks decide. `full`: it asks for all that the appliance can give. */
+export interface Demand {
+  readonly heat: boolean
+  readonly cool: boolean
+  readonly fullHeat: boolean
+  readonly fullCool: boolean
+}
+
+const NOTHING: Demand = { heat: false, cool: false, fullHeat: false, fullCool: false }
+
+/** Fifth part of the pipeline: what the controller wants, from the target and the believed temperature. */
+export function control(draft: Draft, aim: Aim): Demand {
+  const stage = presentStage(draft)
+  const { program, state } = draft
+  const beer_C = believed(draft, program.beer)
+  const wantsNothing = aim.heatTo_C === null && aim.coolTo_C === null && aim.power === null
+  if (stage === null || beer_C === null || wantsNothing) {
+    state.controller = atRest(state.controller)
+    return NOTHING
+  }
+  if (aim.power !== null) return constantPower(draft, stage.control, aim.power)
+  const { method } = stage.control
+  if (method === 'proportional' && aim.heatTo_C !== null)
+    return proportional(draft, stage.control, aim.heatTo_C, beer_C)
+  if (method === 'cascade' && aim.coolTo_C !== null && believed(draft, program.air) !== null) {
+    return cascade(draft, stage.control, aim, beer_C)
+  }
+  return onOff(draft, stage.control, aim, beer_C)
+}
+
+/** Nothing is wanted; what has been learned (the integral part) is kept for when control begins again. */
+function atRest(controller: ControllerState): ControllerState {
+  if (!controller.wantHeat && !controller.wantCool && controller.windowFrom_s === null) return controller
+  return {
+    ...controller,
+    wantHeat: false,
+    wantCool: false,
+    lastMeasured_C: null,
+    windowFrom_s: null,
+    airTarget_C: null,
+  }
+}
+
+function keepWishes(draft: Draft, wantHeat: boolean, wantCool: boolean): Demand {
+  const { controller } = draft.state
+  if (controller.wantHeat !== wantHeat || controller.wantCool !== wantCool) {
+    draft.state.controller = { ...controller, wantHeat, wantCool }
+    // From the next second on, the other edge of the hysteresis counts.
+    draft.scope.wake(draft.now_s + 1)
+  }
+  return { heat: wantHeat, cool: wantCool, fullHeat: wantHeat, fullCool: wantCool }
+}
+
+function onOff(draft: Draft, settings: ControlSettings, aim: Aim, beer_C: number): Demand {
+  const { program, state, scope } = draft
+  const channel = channelInCharge(draft, program.beer)
+  const { wantHeat, wantCool } = state.controller
+  const { heatStart_K, heatStop_K, coolStart_K, coolStop_K } = settings
+  const heat =
+    program.heater !== null &&
+    aim.heatTo_C !== null &&
+    wantsHeat(scope, channel, beer_C, wantHeat, aim.heatTo_C, heatStart_K, heatStop_K)
+  const cool =
+    program.cooler !== null &&
+    aim.coolTo_C !== null &&
+    wantsCold(scope, channel, beer_C, wantCool, aim.coolTo_C, coolStart_K, coolStop_K)
+  return keepWishes(draft, heat, cool)
+}
+
+function cascade(draft: Draft, settings: ControlSettings, aim: Aim, beer_C: number): Demand {
+  const { program, state, scope, now_s } = draft
+  if (isSampleDue(draft, settings)) {
+    state.controller = sampleAirTarget(state.controller, settings, state.stage, aim.coolTo_C!, beer_C, now_s)
+  }
+  scope.wake(state.controller.windowFrom_s! + settings.window_s)
+  const airTarget_C = state.controller.airTarget_C!
+  const air = channelInCharge(draft, program.air)
+  const air_C = believed(draft, program.air)!
+  const { wantHeat, wantCool } = state.controller
+  const { heatStart_K, heatStop_K, coolStart_K, coolStop_K } = settings
+  let heat = false
+  if (program.heater !== null && aim.heatTo_C !== null) {
+    heat = program.heater.followsAir
+      ? wantsHeat(scope, air, air_C, wantHeat, airTarget_C, heatStart_K, heatStop_K)
+      : wantsHeat(
+          scope,
+          channelInCharge(draft, program.beer),
+          beer_C,
+          wantHeat,
+          aim.heatTo_C,
+          heatStart_K,
+          heatStop_K,
+        )
+  }
+  const cool =
+    program.cooler !== null &&
+    (program.cooler.followsAir
+      ? wantsCold(scope, air, air_C, wantCool, airTarget_C, coolStart_K, coolStop_K)
+      : wantsCold(
+          scope,
+          channelInCharge(draft, program.beer),
+          beer_C,
+          wantCool,
+          aim.coolTo_C!,
+          coolStart_K,
+          coolStop_K,
+        ))
+  return keepWishes(draft, heat, cool)
+}
+
+function proportional(draft: Draft, settings: ControlSettings, target_C: number, beer_C: number): Demand {
+  const { program, state, now_s } = draft
+  if (isSampleDue(draft, settings)) {
+    const last = program.stages[state.controller.stage]
+    const isChanged = last !== undefined && last.control !== settings
+    const canCool = program.cooler !== null
+    state.controller = sampleProportional(
+      state.controller,
+      settings,
+      state.stage,
+      isChanged,
+      target_C,
+      beer_C,
+      now_s,
+      canCool,
+    )
+  }
+  return withinWindow(draft, settings)
+}
+
+function constantPower(draft: Draft, settings: ControlSettings, power: number): Demand {
+  const { state, now_s } = draft
+  if (isSampleDue(draft, settings) || state.controller.output !== power) {
+    state.controller = {
+      ...state.controller,
+      ...pulse(power, settings.window_s, now_s),
+      lastMeasured_C: null,
+    }
+  }
+  return withinWindow(draft, settings)
+}
+
+function isSampleDue(draft: Draft, settings: ControlSettings): boolean {
+  const { windowFrom_s } = draft.state.controller
+  return windowFrom_s === null || draft.now_s >= windowFrom_s + settings.window_s
+}
+
+/** Where the present window stands: on until its share is used up, then off until the next sample. */
+function withinWindow(draft: Draft, settings: ControlSettings): Demand {
+  const { scope, now_s, state, program } = draft
+  const { windowFrom_s, heatUntil_s, coolUntil_s, output } = state.controller
+  const heat = program.heater !== null && now_s < heatUntil_s
+  const cool = program.cooler !== null && now_s < coolUntil_s
+  if (heat) scope.wake(heatUntil_s)
+  if (cool) scope.wake(coolUntil_s)
+  scope.wake(windowFrom_s! + settings.window_s)
+  keepWishes(draft, heat, cool)
+  return { heat, cool, fullHeat: output >= FULL_OUTPUT, fullCool: output <= -FULL_OUTPUT }
+}

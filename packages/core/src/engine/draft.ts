@@ -1,0 +1,47 @@
+import type { EngineState, Inputs, ReadingInput } from './contract.ts'
+import type { EngineEvent } from './events.ts'
+import type { Program } from './program.ts'
+import { Scope } from './scope.ts'
+
+type Writable<T> = { -readonly [K in keyof T]: T[K] }
+
+/**
+ * One call of the engine while it is being worked out: the next state under construction (its parts are replaced, never
+ * changed in place, so the caller's state stays as it was), the events so far, and how long the answer will stand.
+ * Each part of the pipeline takes the draft, does its one thing, and hands it on.
+ */
+export interface Draft {
+  readonly program: Program
+  readonly now_s: number
+  readonly state: Writable<EngineState>
+  readonly events: EngineEvent[]
+  readonly scope: Scope
+}
+
+export function beginDraft(program: Program, before: EngineState, inputs: Inputs): Draft {
+  return {
+    program,
+    now_s: inputs.now_s,
+    state: { ...before, now_s: inputs.now_s },
+    events: [],
+    scope: new Scope(program.channels.length),
+  }
+}
+
+/** The channel in charge of a quantity, -1 when its value is unknown. */
+export function channelInCharge(draft: Draft, quantity: number): number {
+  return quantity < 0 ? -1 : draft.state.inCharge[quantity]!
+}
+
+/** The value that the engine believes for a quantity; null: unknown. */
+export function believed(draft: Draft, quantity: number): number | null {
+  const channel = channelInCharge(draft, quantity)
+  return channel < 0 ? null : draft.state.channels[channel]!.value
+}
+
+/** Readings in the order in which they were taken; those of one moment in the order of the channels. */
+export function inOrder(readings: readonly ReadingInput[]): readonly ReadingInput[] {
+  return readings.length < 2
+    ? readings
+    : readings.toSorted((a, b) => a.at_s - b.at_s || a.channel - b.channel)
+}

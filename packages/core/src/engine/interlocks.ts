@@ -1,0 +1,182 @@
+import type { ApplianceState } from './contract.ts'
+import type { Demand } from './control.ts'
+import { believed, channelInCharge, type Draft } from './draft.ts'
+import type { ApplianceName, SwitchReason } from './events.ts'
+import { ask } from './questions.ts'
+
+interface Block {
+  readonly why: SwitchReason
+  /** When it will be over, if time alone ends it. */
+  readonly until_s: number | null
+}
+
+const OTHER = { heater: 'cooler', cooler: 'heater' } as const
+
+/**
+ * Sixth part of the pipeline, and the one that always wins: whatever the controller wants, heater and cooler never run
+ * together, a compressor rests, nothing runs while the beer's temperature is unknown, the limits hold, and an appliance
+ * that does not do what it should is stopped.
+ */
+export function interlock(draft: Draft, demand: Demand): void {
+  // Off before on, so that a change from one to the other starts its delay in this very call.
+  for (const name of ['heater', 'cooler'] as const) {
+    if (draft.program[name] !== null && draft.state[name].on) switchOffIfDue(draft, name, demand)
+  }
+  for (const name of ['heater', 'cooler'] as const) {
+    if (draft.program[name] !== null && !draft.state[name].on) switchOnIfAllowed(draft, name, demand)
+  }
+  watchResponse(draft, 'heater', demand.fullHeat)
+  watchResponse(draft, 'cooler', demand.fullCool)
+}
+
+const wants = (demand: Demand, name: ApplianceName) => (name === 'heater' ? demand.heat : demand.cool)
+
+function change(draft: Draft, name: ApplianceName, part: Partial<ApplianceState>): void {
+  draft.state[name] = { ...draft.state[name], ...part }
+}
+
+function switchOffIfDue(draft: Draft, name: ApplianceName, demand: Demand): void {
+  const { now_s, scope, program, state } = draft
+  const block = safetyBlock(draft, name)
+  if (block === null) {
+    if (wants(demand, name)) return
+    const mayStop_s = (state[name].since_s ?? now_s) + program[name]!.runsAtLeast_s
+    if (now_s < mayStop_s) {
+      scope.wake(mayStop_s)
+      return
+    }
+  }
+  change(draft, name, { on: false, since_s: now_s, leaseUntil_s: null })
+  noteSwitched(draft, name, false, block?.why ?? 'controller')
+}
+
+function switchOnIfAllowed(draft: Draft, name: ApplianceName, demand: Demand): void {
+  const { now_s, events, state, scope } = draft
+  const appliance = state[name]
+  if (!wants(demand, name)) {
+    if (appliance.withheld !== null) change(draft, name, { withheld: null })
+    return
+  }
+  const block = safetyBlock(draft, name) ?? timingBlock(draft, name, demand)
+  if (block === null) {
+    change(draft, name, { on: true, since_s: now_s, withheld: null })
+    noteSwitched(draft, name, true, 'controller')
+    return
+  }
+  if (block.until_s !== null) scope.wake(block.until_s)
+  if (appliance.withheld === block.why) return
+  change(draft, name, { withheld: block.why })
+  events.push({ kind: 'withheld', at_s: now_s, appliance: name, why: block.why, until_s: block.until_s })
+}
+
+function noteSwitched(draft: Draft, appliance: ApplianceName, on: boolean, why: SwitchReason): void {
+  const { program, state, now_s, events, scope } = draft
+  const beer_C = believed(draft, program.beer)
+  events.push({ kind: 'switched', at_s: now_s, appliance, on, why, target_C: state.target_C, beer_C })
+  scope.wake(now_s + 1)
+}
+
+/** What forbids an appliance to be on, at once and whatever the least run is. */
+function safetyBlock(draft: Draft, name: ApplianceName): Block | null {
+  const { program, state, scope } = draft
+  const { batch, limitBroken } = state
+  const mayControl =
+    batch === 'running' || batch === 'held' || (batch === 'complete' && program.side === 'fermentation')
+  if (!mayControl) return { why: 'batch not running', until_s: null }
+  const beer_C = believed(draft, program.beer)
+  if (beer_C === null) return { why: 'beer temperature unknown', until_s: null }
+  if (state[name].lockedOut) return { why: 'no response', until_s: null }
+  if (program.ifBroken === 'switch off' && limitBroken !== null) {
+    return { why: limitBroken === 'highest' ? 'highest limit' : 'lowest limit', until_s: null }
+  }
+  const channel = channelInCharge(draft, program.beer)
+  if (name === 'heater' && scope.atLeast(channel, beer_C, program.highest_C))
+    return { why: 'highest limit', until_s: null }
+  if (name === 'cooler' && scope.atMost(channel, beer_C, program.lowest_C))
+    return { why: 'lowest limit', until_s: null }
+  return null
+}
+
+/** What makes an appliance wait before it is switched on. */
+function timingBlock(draft: Draft, name: ApplianceName, demand: Demand): Block | null {
+  const { program, state, now_s } = draft
+  const other = state[OTHER[name]]
+  const isRival =
+    program[OTHER[name]] !== null && wants(demand, OTHER[name]) && safetyBlock(draft, OTHER[name]) === null
+  if (other.on || isRival) return { why: 'other appliance runs', until_s: null }
+  if (other.since_s !== null) {
+    const until_s = other.since_s + program.interlocks.changeover_s
+    if (now_s < until_s) return { why: 'changeover', until_s }
+  }
+  const { since_s } = state[name]
+  if (since_s !== null) {
+    const until_s = since_s + program[name]!.restsAtLeast_s
+    if (now_s < until_s) return { why: 'rest', until_s }
+  }
+  return null
+}
+
+/**
+ * An appliance that is asked for all it can give must move the beer's temperature by the expected amount in the expected
+ * time, again and again; else the probe does not sit in the beer, or the appliance is dead.
+ */
+function watchResponse(draft: Draft, name: ApplianceName, isFull: boolean): void {
+  const { program, state, scope, now_s, events } = draft
+  const appliance = state[name]
+  const response_s = program[name]?.response_s ?? 0
+  const beer_C = believed(draft, program.beer)
+  if (response_s === 0) return
+  const channel = channelInCharge(draft, program.beer)
+  const isOtherInstrument = events.some(event => event.kind === 'in charge' && event.quantity === 'beer')
+  if (!isFull || !appliance.on || beer_C === null || isOtherInstrument) {
+    if (appliance.watchFrom_s !== null) change(draft, name, { watchFrom_s: null, watchFrom_C: null })
+    if (isOtherInstrument) scope.wake(now_s + 1)
+    return
+  }
+  const { watchFrom_s, watchFrom_C } = appliance
+  if (
+    watchFrom_s === null ||
+    watchFrom_C === null ||
+    hasResponded(draft, name, channel, beer_C, watchFrom_C)
+  ) {
+    change(draft, name, { watchFrom_s: now_s, watchFrom_C: beer_C })
+    scope.wake(now_s + 1)
+    return
+  }
+  if (now_s < watchFrom_s + response_s) {
+    scope.wake(watchFrom_s + response_s)
+    return
+  }
+  const after_s = now_s - watchFrom_s
+  change(draft, name, {
+    lockedOut: true,
+    watchFrom_s: null,
+    watchFrom_C: null,
+    on: false,
+    since_s: now_s,
+    leaseUntil_s: null,
+  })
+  events.push({
+    kind: 'no response',
+    at_s: now_s,
+    appliance: name,
+    after_s,
+    from_C: watchFrom_C,
+    to_C: beer_C,
+  })
+  noteSwitched(draft, name, false, 'no response')
+  ask(draft, 'no response', program.stages[state.stage]?.name ?? '', '', name)
+}
+
+function hasResponded(
+  draft: Draft,
+  name: ApplianceName,
+  channel: number,
+  beer_C: number,
+  from_C: number,
+): boolean {
+  const { response_K } = draft.program.interlocks
+  return name === 'heater'
+    ? draft.scope.atLeast(channel, beer_C, from_C + response_K)
+    : draft.scope.atMost(channel, beer_C, from_C - response_K)
+}

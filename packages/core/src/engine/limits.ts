@@ -1,0 +1,38 @@
+import { believed, channelInCharge, type Draft } from './draft.ts'
+import { ask } from './questions.ts'
+import { setBatch } from './stages.ts'
+
+/** A broken limit counts as kept again only this far inside, so that noise at the limit does not ring the bell twice. */
+const KEPT_AGAIN_K = 0.2
+
+/** Watches the plan's absolute limits: says when one is broken or kept again, and holds the batch if the plan wants it. */
+export function watchLimits(draft: Draft): void {
+  const { program, state, scope, now_s, events } = draft
+  const beer_C = believed(draft, program.beer)
+  if (beer_C === null || (state.batch !== 'running' && state.batch !== 'held')) return
+  const channel = channelInCharge(draft, program.beer)
+  const before = state.limitBroken
+  if (before !== null) {
+    const limit_C = before === 'highest' ? program.highest_C : program.lowest_C
+    const isKept =
+      before === 'highest'
+        ? scope.atMost(channel, beer_C, limit_C - KEPT_AGAIN_K)
+        : scope.atLeast(channel, beer_C, limit_C + KEPT_AGAIN_K)
+    if (!isKept) return
+    state.limitBroken = null
+    events.push({ kind: 'limit kept', at_s: now_s, limit: before, limit_C, beer_C })
+    scope.wake(now_s + 1)
+    return
+  }
+  const isTooWarm = !scope.atMost(channel, beer_C, program.highest_C)
+  const isTooCold = !scope.atLeast(channel, beer_C, program.lowest_C)
+  if (!isTooWarm && !isTooCold) return
+  const limit = isTooWarm ? 'highest' : 'lowest'
+  state.limitBroken = limit
+  const limit_C = isTooWarm ? program.highest_C : program.lowest_C
+  events.push({ kind: 'limit broken', at_s: now_s, limit, limit_C, beer_C })
+  scope.wake(now_s + 1)
+  if (program.ifBroken !== 'hold') return
+  setBatch(draft, 'held', `the beer is beyond the plan's ${limit} limit`)
+  ask(draft, 'limit', program.stages[state.stage]?.name ?? '', '', limit)
+}

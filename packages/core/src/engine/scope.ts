@@ -1,0 +1,67 @@
+import type { Stands } from './contract.ts'
+
+/**
+ * Collects how long an answer stands while it is being worked out: each comparison that was made narrows the interval in
+ * which the reading may move without changing the comparison's outcome, each time that was waited for brings `until_s`
+ * nearer. What is never asked never narrows anything.
+ */
+export class Scope {
+  until_s = Number.POSITIVE_INFINITY
+  readonly lower: number[]
+  readonly upper: number[]
+  readonly silence_s: number[]
+
+  constructor(channels: number) {
+    this.lower = new Array<number>(channels).fill(Number.NEGATIVE_INFINITY)
+    this.upper = new Array<number>(channels).fill(Number.POSITIVE_INFINITY)
+    this.silence_s = new Array<number>(channels).fill(Number.POSITIVE_INFINITY)
+  }
+
+  /** Something may change at this time. */
+  wake(at_s: number): void {
+    if (at_s < this.until_s) this.until_s = at_s
+  }
+
+  /** Whether the channel's value is at least (not below) the threshold. A null channel (-1) has a value that can not move. */
+  atLeast(channel: number, value: number, threshold: number): boolean {
+    const yes = value >= threshold
+    if (channel >= 0) {
+      if (yes) {
+        if (threshold > this.lower[channel]!) this.lower[channel] = threshold
+      } else if (threshold < this.upper[channel]!) this.upper[channel] = threshold
+    }
+    return yes
+  }
+
+  /** Whether the channel's value is at most (not above) the threshold. */
+  atMost(channel: number, value: number, threshold: number): boolean {
+    const yes = value <= threshold
+    if (channel >= 0) {
+      if (yes) {
+        if (threshold < this.upper[channel]!) this.upper[channel] = threshold
+      } else if (threshold > this.lower[channel]!) this.lower[channel] = threshold
+    }
+    return yes
+  }
+
+  /** The answer stands while the channel's readings stay between the two. */
+  between(channel: number, lower: number, upper: number): void {
+    if (lower > this.lower[channel]!) this.lower[channel] = lower
+    if (upper < this.upper[channel]!) this.upper[channel] = upper
+  }
+
+  /** Each reading of this channel matters. */
+  everyReading(channel: number): void {
+    this.lower[channel] = Number.POSITIVE_INFINITY
+    this.upper[channel] = Number.NEGATIVE_INFINITY
+  }
+
+  /**
+   * The next call is due at `now_s + 1` at the earliest: a second is the smallest step of time, and what was passed
+   * already can not be waited for.
+   */
+  stands(now_s: number): Stands {
+    const until_s = Math.max(Math.ceil(this.until_s), now_s + 1)
+    return { until_s, lower: this.lower, upper: this.upper, silence_s: this.silence_s }
+  }
+}
