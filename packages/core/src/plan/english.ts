@@ -176,7 +176,7 @@ function sayLateResponse(stage: Stage, following: string | null): string {
     case 'go on':
       return stage.until === undefined ? on : `${on} all the same`
     case 'hold':
-      return 'raise an alarm, stay in the stage and keep the temperature'
+      return 'stay in the stage, keep the temperature, raise an alarm and wait for the brewer'
     case 'go to':
       return goTo(response.destination, following)
   }
@@ -197,7 +197,7 @@ function sayUnknown(stage: Stage, following: string | null, wording: Wording): r
     case 'ask':
       return [`${when}, ask the brewer whether to ${goTo(stage.next, following)}.`]
     case 'hold':
-      return [`${when}, raise an alarm, stay in the stage and keep the temperature.`]
+      return [`${when}, stay in the stage, keep the temperature, raise an alarm and wait for the brewer.`]
     case 'use': {
       const instead = sayCondition(ifUnknown.then.instead, wording)
       return [`${when}, and for as long as that lasts, this counts in its place: ${instead}.`]

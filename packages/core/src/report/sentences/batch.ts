@@ -6,7 +6,7 @@ export function sayBatch(
   event: Extract<EngineEvent, { readonly kind: 'batch' }>,
   context: SentenceContext,
 ): string {
-  const why = event.why === '' ? '' : `: ${event.why}`
+  const why = event.why === '' ? '' : ` (${event.why})`
   switch (event.to) {
     case 'running':
       return event.from === 'held'
@@ -15,7 +15,7 @@ export function sayBatch(
     case 'held':
       return `The batch is held in its stage${why}.`
     case 'complete':
-      return `The plan “${context.plan.name}” is complete${why}.`
+      return `The plan “${context.plan.name}” is complete.`
     case 'stopped':
       return `The batch is stopped${why}. Everything is off.`
     case 'aborted':
