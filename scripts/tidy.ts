@@ -27,7 +27,7 @@ const BANNED_IN_CORE: readonly { readonly pattern: RegExp; readonly name: string
     },
     { pattern: /\bconsole\b\s*\./g, name: 'console', cure: 'Return data, and let the caller print it.' },
     {
-      pattern: /\bperformance\b\s*\./g,
+      pattern: /\bperformance\s*\.\s*(?:mark|measure|now|timeOrigin)\b/g,
       name: 'performance',
       cure: 'Measure in bench/ or in the command line.',
     },
@@ -36,7 +36,11 @@ const BANNED_IN_CORE: readonly { readonly pattern: RegExp; readonly name: string
       name: 'a timer',
       cure: 'Say until when the answer stands.',
     },
-    { pattern: /\bprocess\b\s*\./g, name: 'process', cure: 'Take what is needed as an argument.' },
+    {
+      pattern: /\bprocess\s*\.\s*(?:argv|cwd|env|exit|hrtime|memoryUsage|on|pid|platform|std\w+|version)\b/g,
+      name: 'process',
+      cure: 'Take what is needed as an argument.',
+    },
     {
       pattern: /\btoLocale\w*\b|\bIntl\b\s*\./g,
       name: 'the locale of the machine',

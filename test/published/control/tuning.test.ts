@@ -5,7 +5,7 @@ import {
   tuneAmigoPiIntegrating,
 } from '@attemper/core/bench/amigo.ts'
 import { tuneLambdaPi, tuneLambdaPiIntegrating } from '@attemper/core/bench/lambda.ts'
-import { idealFromSeries, type PidSettings } from '@attemper/core/bench/pid-settings.ts'
+import { idealFromSeries, type PidTuning } from '@attemper/core/bench/pid-tuning.ts'
 import { firstOrder, type ProcessModel, reduceByHalfRule } from '@attemper/core/bench/process-model.ts'
 import { largestSensitivity } from '@attemper/core/bench/sensitivity.ts'
 import { tuneSimcPi, tuneSimcPid } from '@attemper/core/bench/simc.ts'
@@ -16,7 +16,7 @@ import { CONTROL, type FirstOrderCase, relativeError } from './control-data.ts'
 
 const TABLE_DIGITS = 1e-8
 
-function expectSettings(found: PidSettings, expected: { Kc: number; Ti: number; Td?: number }): void {
+function expectSettings(found: PidTuning, expected: { Kc: number; Ti: number; Td?: number }): void {
   expect(relativeError(found.gain, expected.Kc)).toBeLessThan(TABLE_DIGITS)
   expect(relativeError(found.integral_s, expected.Ti)).toBeLessThan(TABLE_DIGITS)
   if (expected.Td === undefined) expect(found.derivative_s).toBe(0)
@@ -28,7 +28,7 @@ describe.each(CONTROL.pid.first_order_cases.map(one => [one.name, one] as const)
   'tuning of the worked case %s',
   (_, { process: { K, T, L }, rules, performance }: FirstOrderCase) => {
     const model = firstOrder(K, T, L)
-    const sensitivity = (settings: PidSettings, filterShare = 0) =>
+    const sensitivity = (settings: PidTuning, filterShare = 0) =>
       largestSensitivity(model, settings, filterShare)
 
     it('SIMC', () => {

@@ -1,4 +1,4 @@
-import type { PidSettings } from './pid-settings.ts'
+import type { PidTuning } from './pid-tuning.ts'
 import type { ProcessModel } from './process-model.ts'
 
 /**
@@ -11,7 +11,7 @@ import type { ProcessModel } from './process-model.ts'
  *
  * @param filterShare The derivative is filtered with this share of its time (0: not filtered).
  */
-export function largestSensitivity(process: ProcessModel, controller: PidSettings, filterShare = 0): number {
+export function largestSensitivity(process: ProcessModel, controller: PidTuning, filterShare = 0): number {
   const times_s = [
     ...process.lags_s,
     ...(process.inverse_s ?? []),
@@ -46,7 +46,7 @@ function refine(height: (x: number) => number, from: number, to: number): number
 
 function sensitivityAt(
   process: ProcessModel,
-  controller: PidSettings,
+  controller: PidTuning,
   filterShare: number,
   frequency_per_s: number,
 ): number {

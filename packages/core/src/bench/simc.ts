@@ -1,4 +1,4 @@
-import type { PidSettings, SeriesSettings } from './pid-settings.ts'
+import type { PidTuning, SeriesTuning } from './pid-tuning.ts'
 import { type ProcessModel, reduceByHalfRule } from './process-model.ts'
 
 /**
@@ -9,13 +9,13 @@ import { type ProcessModel, reduceByHalfRule } from './process-model.ts'
  *
  * @param closedLoop_s Wished time constant of the closed loop; left out: the reduced model's dead time.
  */
-export function tuneSimcPi(process: ProcessModel, closedLoop_s?: number, sampling_s = 0): PidSettings {
+export function tuneSimcPi(process: ProcessModel, closedLoop_s?: number, sampling_s = 0): PidTuning {
   const { gain, integral_s } = tune(process, 1, closedLoop_s, sampling_s)
   return { gain, integral_s, derivative_s: 0 }
 }
 
 /** The same with derivative action against the second lag, in the series form of the paper. */
-export function tuneSimcPid(process: ProcessModel, closedLoop_s?: number, sampling_s = 0): SeriesSettings {
+export function tuneSimcPid(process: ProcessModel, closedLoop_s?: number, sampling_s = 0): SeriesTuning {
   return { form: 'series', ...tune(process, 2, closedLoop_s, sampling_s) }
 }
 
@@ -24,7 +24,7 @@ function tune(
   order: 1 | 2,
   closedLoop_s: number | undefined,
   sampling_s: number,
-): PidSettings {
+): PidTuning {
   const model = reduceByHalfRule(process, order, sampling_s)
   const total_s = (closedLoop_s ?? model.deadTime_s) + model.deadTime_s
   const perGain = model.lag_s === Number.POSITIVE_INFINITY ? 1 : model.lag_s

@@ -1,4 +1,4 @@
-import type { PidSettings } from './pid-settings.ts'
+import type { PidTuning } from './pid-tuning.ts'
 import type { ProcessModel } from './process-model.ts'
 import { reduceByHalfRule } from './process-model.ts'
 import { largestSensitivity } from './sensitivity.ts'
@@ -32,7 +32,7 @@ export function recommendProportional(process: ProcessModel, leastSwitching_s: n
   const shortest_s = 4 * leastSwitching_s
   const wished_s = reduceByHalfRule(process, 1).deadTime_s / 4
   const window_s = Math.max(shortest_s, wished_s)
-  const settings: PidSettings = tuneSimcPi(process, undefined, window_s)
+  const settings: PidTuning = tuneSimcPi(process, undefined, window_s)
   const sampled = { ...process, deadTime_s: process.deadTime_s + window_s / 2 }
   return {
     gain_per_K: settings.gain,
