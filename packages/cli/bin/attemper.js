@@ -21,7 +21,9 @@ if (Number(process.versions.node.split('.')[0]) >= LEAST_NODE) {
     )
     process.exitCode = 2
   } else {
-    const child = spawnSync(node, [fileURLToPath(import.meta.url), ...process.argv.slice(2)], { stdio: 'inherit' })
+    const child = spawnSync(node, [fileURLToPath(import.meta.url), ...process.argv.slice(2)], {
+      stdio: 'inherit',
+    })
     process.exitCode = child.status ?? 3
   }
 }

@@ -1,0 +1,60 @@
+import { createInterface } from 'node:readline/promises'
+
+/** What a command may touch of the outer world, apart from files. Tests hand in their own. */
+export interface Io {
+  out(text: string): void
+  err(text: string): void
+  readonly outIsTerminal: boolean
+  readonly errIsTerminal: boolean
+  /** Width of the terminal, in columns. */
+  readonly columns: number
+  readonly env: Readonly<Record<string, string | undefined>>
+  /** The folder that relative names start from. */
+  readonly folder: string
+  /** Milliseconds since 1970-01-01T00:00 UTC. */
+  now_ms(): number
+  /** Asks the person at the terminal; null where there is nobody to be asked. */
+  readonly ask: ((question: string) => Promise<string>) | null
+}
+
+const USUAL_COLUMNS = 80
+const FEWEST_COLUMNS = 60
+const MOST_COLUMNS = 120
+
+/** The real world: this process's streams, environment and clock. */
+export function processIo(): Io {
+  for (const stream of [process.stdout, process.stderr]) {
+    // Whoever reads us may stop early ("attemper describe PLAN | head"): that is no fault.
+    stream.on('error', (error: NodeJS.ErrnoException) => {
+      if (error.code !== 'EPIPE') throw error
+      process.exit()
+    })
+  }
+  const columns = process.stdout.columns ?? Number(process.env.COLUMNS ?? USUAL_COLUMNS)
+  return {
+    out: text => void process.stdout.write(text),
+    err: text => void process.stderr.write(text),
+    outIsTerminal: process.stdout.isTTY === true,
+    errIsTerminal: process.stderr.isTTY === true,
+    columns: Math.min(MOST_COLUMNS, Math.max(FEWEST_COLUMNS, columns || USUAL_COLUMNS)),
+    env: process.env,
+    folder: process.cwd(),
+    now_ms: () => Date.now(),
+    ask: process.stdin.isTTY === true && process.stdout.isTTY === true ? askAtTerminal : null,
+  }
+}
+
+async function askAtTerminal(question: string): Promise<string> {
+  const terminal = createInterface({ input: process.stdin, output: process.stderr })
+  try {
+    return await terminal.question(question)
+  } finally {
+    terminal.close()
+  }
+}
+
+/** Marks a heading: bold in a terminal, unless NO_COLOR (any value but the empty one) or TERM=dumb asks for plain text. */
+export function headingFor(io: Io): (text: string) => string {
+  const plain = !io.outIsTerminal || (io.env.NO_COLOR ?? '') !== '' || io.env.TERM === 'dumb'
+  return plain ? text => text : text => `\u001b[1m${text}\u001b[22m`
+}

@@ -1,0 +1,69 @@
+import { nearestWord } from '@attemper/core/units/nearest-word.ts'
+import type { Command } from './command.ts'
+import { readCommandLine } from './command-line.ts'
+import { CHECK } from './commands/check.ts'
+import { DESCRIBE } from './commands/describe.ts'
+import { DRILL } from './commands/drill.ts'
+import { NEW } from './commands/new.ts'
+import { REHEARSE } from './commands/rehearse.ts'
+import { REPLAY } from './commands/replay.ts'
+import { EXIT, type ExitStatus, UsageError } from './exit-status.ts'
+import { commandHelp, programHelp } from './help-text.ts'
+import { type Io, processIo } from './io.ts'
+import { version } from './version.ts'
+
+export const COMMANDS: readonly Command[] = [REHEARSE, CHECK, DESCRIBE, DRILL, REPLAY, NEW]
+
+/** What the launcher calls. */
+export function run(words: readonly string[]): Promise<ExitStatus> {
+  return main(words, processIo())
+}
+
+/** Runs one command. Never throws: what goes wrong is said in one sentence on standard error, and in the exit status. */
+export async function main(words: readonly string[], io: Io): Promise<ExitStatus> {
+  try {
+    return await dispatch(words, io)
+  } catch (error) {
+    if (io.env.ATTEMPER_DEBUG === '1' && error instanceof Error) io.err(`${error.stack ?? error.message}\n`)
+    if (error instanceof UsageError) {
+      io.err(`attemper: ${error.message}\n`)
+      return EXIT.usage
+    }
+    const what = error instanceof Error ? `${error.name}: ${error.message.split('\n')[0]}` : String(error)
+    io.err(
+      `attemper: this is a fault of attemper itself, not yours (${what}); ATTEMPER_DEBUG=1 shows where it happened.\n`,
+    )
+    return EXIT.internal
+  }
+}
+
+async function dispatch(words: readonly string[], io: Io): Promise<ExitStatus> {
+  const [name, ...rest] = words
+  if (name === undefined) {
+    io.err(programHelp(COMMANDS, io.columns))
+    return EXIT.usage
+  }
+  if (name === '--help' || name === '-h' || name === 'help') return help(rest[0], io)
+  if (name === '--version') {
+    io.out(`attemper ${version()}\n`)
+    return EXIT.good
+  }
+  const command = commandNamed(name)
+  const given = readCommandLine(command, rest)
+  if (given === 'help') return help(command.name, io)
+  return command.run(given, io)
+}
+
+function help(name: string | undefined, io: Io): ExitStatus {
+  io.out(name === undefined ? programHelp(COMMANDS, io.columns) : commandHelp(commandNamed(name), io.columns))
+  return EXIT.good
+}
+
+function commandNamed(name: string): Command {
+  const command = COMMANDS.find(each => each.name === name)
+  if (command !== undefined) return command
+  const names = COMMANDS.map(each => each.name)
+  const nearest = nearestWord(name, names)
+  const hint = nearest === null ? `There are ${names.join(', ')}.` : `Did you mean ${nearest}?`
+  throw new UsageError(`there is no command ${name}. ${hint}`)
+}
