@@ -154,7 +154,7 @@ function sayLeaf(condition: Leaf, wording: Wording, positive: boolean): string {
     case 'steady': {
       const within = formatQuantityChange(condition.quantity, condition.within, units, AS_WRITTEN)
       const name = nameQuantity(condition.quantity, wording)
-      return `${name} has ${positive ? '' : 'not '}been steady within ${within} over the last ${spellDuration(condition.for_s)}`
+      return `${name} has ${positive ? '' : 'not '}been steady within ${within} over ${sayLast(condition.for_s)}`
     }
     case 'near target': {
       const within = formatDifference(condition.within_K, units, 'as written')
@@ -195,6 +195,11 @@ function sayElapsed(
     : `it is not yet ${duration} since the target was reached`
 }
 
+/** "the last 2 days", "the last hour". */
+function sayLast(span_s: number): string {
+  return `the last ${spellDuration(span_s).replace(/^1 (?=[a-z]+$)/, '')}`
+}
+
 function compareSubject(condition: Compare, wording: Wording): string {
   return condition.quantity === 'beer' ? wording.subject : nameQuantity(condition.quantity, wording)
 }
@@ -233,7 +238,7 @@ function sayFall(
   const verb = rate_per_s < 0 ? 'rises' : 'falls'
   const wantsMore = (condition.relation === 'at least') === rate_per_s >= 0
   const bound = positive ? (wantsMore ? 'at least' : 'no more than') : wantsMore ? 'less than' : 'more than'
-  return `averaged over the last ${spellDuration(over_s)}, the gravity ${verb} by ${bound} ${rate}`
+  return `averaged over ${sayLast(over_s)}, the gravity ${verb} by ${bound} ${rate}`
 }
 
 /** "the beer has been at 2.5 °C or below", to be followed by "for 12 hours"; null where English has no such form. */

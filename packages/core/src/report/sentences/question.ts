@@ -4,25 +4,25 @@ type Of<K extends EngineEvent['kind']> = Extract<EngineEvent, { readonly kind: K
 
 export function sayAsked(event: Of<'asked'>): string {
   const { question } = event
-  const own = ownWords(question)
-  return `Question ${question.id} to the brewer: ${matterOf(question)}.${own}`
+  const own = question.text === '' || question.about === 'task' ? '' : ` “${question.text}”`
+  return `Question ${question.id} to the brewer: ${matterOf(question)}?${own}`
 }
 
 export function sayAnswered(event: Of<'answered'>): string {
   const { question, answer } = event
-  const matter = matterOf(question)
-  if (answer === 'withdrawn') return `Question ${question.id} is withdrawn (${matter}): its reason has gone.`
-  return `The brewer answers “${answer}” to question ${question.id} (${matter}).`
+  return answer === 'withdrawn'
+    ? `Question ${question.id} is withdrawn, its reason has gone: ${matterOf(question)}?`
+    : `The brewer answers “${answer}” to question ${question.id}: ${matterOf(question)}?`
 }
 
-/** What a question is about, as a clause. */
+/** What is asked, without its question mark. */
 function matterOf(question: Question): string {
   const { stage, subject } = question
   switch (question.about) {
     case 'go on':
       return `may ${stage} end`
     case 'branch':
-      return `may ${stage} be left for ${subject}`
+      return subject === '' ? `may ${stage} be left, and the plan end` : `may ${stage} be left for ${subject}`
     case 'late':
       return `${stage} has lasted its longest time, may it end`
     case 'unknown':
@@ -34,8 +34,4 @@ function matterOf(question: Question): string {
     case 'limit':
       return 'a limit was broken, may the batch go on'
   }
-}
-
-function ownWords(question: Question): string {
-  return question.text === '' || question.about === 'task' ? '' : ` “${question.text}”`
 }
