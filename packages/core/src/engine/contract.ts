@@ -99,8 +99,10 @@ export interface DwellState {
 
 export interface ApplianceState {
   readonly on: boolean
-  /** When it last changed, on or off; null: never, or not known. */
+  /** When it last changed, on or off, or may have changed (the batch's or the software's start); null: never. */
   readonly since_s: number | null
+  /** When it was last seen to stop after it had run; null: it has not run. */
+  readonly ranUntil_s: number | null
   /** When the present lease ends; null: none. */
   readonly leaseUntil_s: number | null
   readonly withheld: string | null

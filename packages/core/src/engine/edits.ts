@@ -49,5 +49,14 @@ function takeEdit(draft: Draft, edit: Edit): void {
 }
 
 function restFrom(appliance: ApplianceState, now_s: number): ApplianceState {
-  return { ...appliance, on: false, since_s: now_s, leaseUntil_s: null, watchFrom_s: null, watchFrom_C: null }
+  const ranUntil_s = appliance.on ? now_s : appliance.ranUntil_s
+  return {
+    ...appliance,
+    on: false,
+    since_s: now_s,
+    ranUntil_s,
+    leaseUntil_s: null,
+    watchFrom_s: null,
+    watchFrom_C: null,
+  }
 }

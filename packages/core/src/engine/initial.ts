@@ -4,6 +4,7 @@ import type { Program } from './program.ts'
 const OFF: ApplianceState = {
   on: false,
   since_s: null,
+  ranUntil_s: null,
   leaseUntil_s: null,
   withheld: null,
   watchFrom_s: null,

@@ -46,7 +46,7 @@ function switchOffIfDue(draft: Draft, name: ApplianceName, demand: Demand): void
       return
     }
   }
-  change(draft, name, { on: false, since_s: now_s, leaseUntil_s: null })
+  change(draft, name, { on: false, since_s: now_s, ranUntil_s: now_s, leaseUntil_s: null })
   noteSwitched(draft, name, false, block?.why ?? 'controller')
 }
 
@@ -104,8 +104,8 @@ function timingBlock(draft: Draft, name: ApplianceName, demand: Demand): Block |
   const isRival =
     program[OTHER[name]] !== null && wants(demand, OTHER[name]) && safetyBlock(draft, OTHER[name]) === null
   if (other.on || isRival) return { why: 'other appliance runs', until_s: null }
-  if (other.since_s !== null) {
-    const until_s = other.since_s + program.interlocks.changeover_s
+  if (other.ranUntil_s !== null) {
+    const until_s = other.ranUntil_s + program.interlocks.changeover_s
     if (now_s < until_s) return { why: 'changeover', until_s }
   }
   const { since_s } = state[name]
@@ -154,6 +154,7 @@ function watchResponse(draft: Draft, name: ApplianceName, isFull: boolean): void
     watchFrom_C: null,
     on: false,
     since_s: now_s,
+    ranUntil_s: now_s,
     leaseUntil_s: null,
   })
   events.push({

@@ -38,7 +38,9 @@ function takeIn(
   before: ChannelState,
   reading: ReadingInput,
 ): ChannelState {
-  const { value, at_s } = reading
+  const { at_s } = reading
+  // A negative zero would not survive JSON.
+  const value = reading.value + 0
   const isBad = reading.status === 'bad' || !(value >= channel.lowest && value <= channel.highest)
   if (isBad) return doubt(draft, channel, before, reading, 'bad')
   if (reading.status === 'uncertain' || !isPlausible(draft, channel, value, at_s)) {

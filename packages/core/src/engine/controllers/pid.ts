@@ -65,5 +65,5 @@ export function bumpless(
 }
 
 function clamp(value: number, least: number, most: number): number {
-  return value < least ? least : value > most ? most : value
+  return Math.min(Math.max(value, least), most)
 }

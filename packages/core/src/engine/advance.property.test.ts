@@ -1,0 +1,327 @@
+import fc from 'fast-check'
+import { describe, expect, it } from 'vitest'
+import { advance } from './advance.ts'
+import { compile } from './compile.ts'
+import type { EngineState, Inputs, Outcome } from './contract.ts'
+import { initialState } from './initial.ts'
+import type { Program } from './program.ts'
+import {
+  channel,
+  gravityAtMost,
+  instrument,
+  ON_OFF,
+  PLACE,
+  smallBeer,
+  smallPlan,
+  smallVessel,
+  stage,
+  stageLasted,
+  when,
+} from './testing/small-house.ts'
+
+/*
+ * Strategy: random plans (methods, courses, limits) are told random stories: readings good, wild and missing, silences,
+ * answers, edits, and restarts in which the state goes through JSON.
+ * Invariants: see the names of the tests. Each judge looks at every outcome of a story, not only at the last.
+ */
+
+const START_S = 1_800_000_000
+const REST_S = 300
+
+const vessel = smallVessel({
+  instruments: [
+    instrument('Probe', 10, [channel({ quantity: 'beer' })]),
+    instrument('Air probe', 10, [channel({ quantity: 'air', step: 15 })]),
+    instrument('Float', 1800, [channel({ quantity: 'gravity' }), channel({ quantity: 'beer' })]),
+  ],
+})
+const channelCount = 4
+const gravityChannel = 2
+
+const anyProgram = fc
+  .record({
+    method: fc.constantFrom('on-off', 'proportional', 'cascade'),
+    target_C: fc.integer({ min: 2, max: 26 }),
+    ifBroken: fc.constantFrom('alarm', 'hold', 'switch off'),
+    ifLate: fc.constantFrom('ask', 'go on', 'hold'),
+    askFirst: fc.boolean(),
+    heatStop_K: fc.constantFrom(-0.2, 0, 0.2, 0.5),
+  })
+  .map(({ method, target_C, ifBroken, ifLate, askFirst, heatStop_K }) => {
+    const stages = [
+      stage({
+        name: 'Primary',
+        course: { kind: 'hold', target_C },
+        until: gravityAtMost(1.02),
+        atMost_s: 8_000,
+        ifLate: { kind: ifLate as 'ask' },
+        askFirst,
+        ifUnknown: { wait_s: 4000, then: { kind: 'ask' }, place: PLACE },
+      }),
+      stage({
+        name: 'Warm',
+        course: { kind: 'ramp', to_C: target_C + 3, over_s: 20_000 },
+        until: when({
+          kind: 'all',
+          of: [stageLasted(5000), when({ kind: 'near target', within_K: 1 }, 600)],
+        }),
+      }),
+      stage({
+        name: 'Crash',
+        course: { kind: 'free rise', cap_C: 8, lowest_C: 2 },
+        until: stageLasted(30_000),
+      }),
+    ]
+    const settings = { ...ON_OFF, method: method as 'on-off', heatStop_K }
+    const plan = smallPlan(stages, {
+      control: settings,
+      limits: { lowest_C: 0, highest_C: 24, ifBroken: ifBroken as 'alarm', place: PLACE },
+    })
+    return compile(plan, vessel, smallBeer())
+  })
+
+/** Change of the beer's temperature since the step before, K, with a wild reading now and then. */
+const change = fc.oneof(
+  { weight: 40, arbitrary: fc.double({ min: -0.6, max: 0.6, noNaN: true }) },
+  { weight: 2, arbitrary: fc.double({ min: -4, max: 4, noNaN: true }) },
+  { weight: 1, arbitrary: fc.constantFrom(Number.NaN, Number.POSITIVE_INFINITY, -145, 67, 1e308) },
+)
+const gravity = fc.oneof(
+  { weight: 6, arbitrary: fc.double({ min: 1.005, max: 1.055, noNaN: true }) },
+  { weight: 1, arbitrary: fc.constantFrom(Number.NaN, 0, 1.0, 1.9) },
+)
+
+const step = fc.record({
+  after_s: fc.oneof(
+    { weight: 20, arbitrary: fc.constantFrom(1, 10, 10, 10, 30) },
+    { weight: 2, arbitrary: fc.integer({ min: 60, max: 4000 }) },
+  ),
+  temperatures: fc.array(fc.option(change, { nil: undefined, freq: 6 }), {
+    minLength: channelCount,
+    maxLength: channelCount,
+  }),
+  gravity: fc.option(gravity, { nil: undefined, freq: 3 }),
+  answer: fc.constantFrom(null, null, null, 'yes', 'not yet'),
+  edit: fc.constantFrom(null, null, null, null, null, 'restart', 'hold', 'resume', 'go to'),
+})
+type Step = typeof step extends fc.Arbitrary<infer T> ? T : never
+const story = fc.array(step, { minLength: 5, maxLength: 120 })
+
+interface Moment {
+  readonly inputs: Inputs
+  readonly before: EngineState
+  readonly outcome: Outcome
+  readonly isRestart: boolean
+}
+
+/** Tells the story, and calls the engine in between whenever its answer no longer stands. */
+function tell(program: Program, steps: readonly Step[]): readonly Moment[] {
+  const moments: Moment[] = []
+  let state = initialState(program)
+  let now_s = START_S
+  const _beer_C = 18
+  const call = (inputs: Inputs, isRestart: boolean) => {
+    const before = isRestart ? (JSON.parse(JSON.stringify(state)) as EngineState) : state
+    const outcome = advance(program, before, inputs)
+    moments.push({ inputs, before, outcome, isRestart })
+    state = outcome.state
+    return outcome
+  }
+  let last = call(
+    { now_s, readings: [{ channel: 0, value: 18, at_s: now_s }], answers: [], edits: [{ kind: 'start' }] },
+    false,
+  )
+  for (const { after_s, temperatures, gravity, answer, edit } of steps) {
+    const then_s = now_s + after_s
+    for (let due_s = dueNext(state, last); due_s < then_s; due_s = dueNext(state, last)) {
+      last = call({ now_s: due_s, readings: [], answers: [], edits: [] }, false)
+    }
+    now_s = then_s
+    const readings = temperatures.flatMap((reading, number) =>
+      reading === undefined || number === gravityChannel
+        ? []
+        : [{ channel: number, value: reading, at_s: now_s }],
+    )
+    if (gravity !== undefined) readings.push({ channel: gravityChannel, value: gravity, at_s: now_s })
+    const answers =
+      answer === null ? [] : state.questions.map(({ id }) => ({ question: id, answer: answer as 'yes' }))
+    const isRestart = edit === 'restart'
+    const edits: Inputs['edits'] =
+      edit === null
+        ? []
+        : edit === 'restart'
+          ? [{ kind: 'restarted' }]
+          : edit === 'go to'
+            ? [{ kind: 'go to', stage: 'Crash' }]
+            : [{ kind: edit as 'hold' }]
+    last = call({ now_s, readings, answers, edits }, isRestart)
+  }
+  return moments
+}
+
+function dueNext(state: EngineState, { stands }: Outcome): number {
+  return state.channels.reduce(
+    (due_s, { at_s }, number) => (at_s === null ? due_s : Math.min(due_s, at_s + stands.silence_s[number]!)),
+    stands.until_s,
+  )
+}
+
+function judge(name: string, verdict: (program: Program, moments: readonly Moment[]) => void) {
+  it(name, () => {
+    fc.assert(
+      fc.property(anyProgram, story, (program, steps) => verdict(program, tell(program, steps))),
+      { numRuns: 150 },
+    )
+  })
+}
+
+describe('for any story of readings, silences, restarts and answers', () => {
+  it('the stories are worth telling: both appliances run, instruments fail, stages pass, questions come', () => {
+    const seen = new Set<string>()
+    for (const [program, steps] of fc.sample(fc.tuple(anyProgram, story), { numRuns: 150, seed: 1 })) {
+      for (const { outcome } of tell(program, steps)) {
+        if (outcome.state.heater.on) seen.add('heater')
+        if (outcome.state.cooler.on) seen.add('cooler')
+        for (const { kind } of outcome.events) seen.add(kind)
+      }
+    }
+    const wanted = [
+      'heater',
+      'cooler',
+      'stage',
+      'asked',
+      'answered',
+      'instrument lost',
+      'instrument back',
+      'limit broken',
+      'late',
+      'unknown too long',
+      'withheld',
+      'target reached',
+    ]
+    expect(wanted.filter(each => !seen.has(each))).toEqual([])
+  })
+
+  judge('heater and cooler never run together', (_, moments) => {
+    for (const { outcome } of moments) expect(outcome.state.heater.on && outcome.state.cooler.on).toBe(false)
+  })
+
+  judge('a compressor rests its least time, also across restarts', (_, moments) => {
+    let offSince_s = START_S
+    let wasOn = false
+    for (const { outcome, inputs, isRestart } of moments) {
+      const { on } = outcome.state.cooler
+      if (on && !wasOn) expect(inputs.now_s - offSince_s).toBeGreaterThanOrEqual(REST_S)
+      if (on && wasOn && isRestart) expect.fail('it went on running through a restart')
+      if (!on && wasOn) offSince_s = inputs.now_s
+      wasOn = on
+    }
+  })
+
+  judge('there is a changeover delay between heating and cooling, both ways', (program, moments) => {
+    const stopped_s = { heater: Number.NEGATIVE_INFINITY, cooler: Number.NEGATIVE_INFINITY }
+    const was = { heater: false, cooler: false }
+    for (const { outcome, inputs } of moments) {
+      for (const [name, other] of [
+        ['heater', 'cooler'],
+        ['cooler', 'heater'],
+      ] as const) {
+        const { on } = outcome.state[name]
+        if (on && !was[name]) {
+          expect(inputs.now_s - stopped_s[other]).toBeGreaterThanOrEqual(program.interlocks.changeover_s)
+        }
+      }
+      for (const name of ['heater', 'cooler'] as const) {
+        if (was[name] && !outcome.state[name].on) stopped_s[name] = inputs.now_s
+        was[name] = outcome.state[name].on
+      }
+    }
+  })
+
+  judge('nothing heats or cools while the temperature of the beer is unknown', (program, moments) => {
+    for (const { outcome } of moments) {
+      if (outcome.state.inCharge[program.beer]! >= 0) continue
+      expect(outcome.state.heater.on || outcome.state.cooler.on).toBe(false)
+    }
+  })
+
+  judge('nothing heats at the highest limit or cools at the lowest', (program, moments) => {
+    for (const { outcome } of moments) {
+      const channel = outcome.state.inCharge[program.beer]!
+      if (channel < 0) continue
+      const beer_C = outcome.state.channels[channel]!.value!
+      if (beer_C >= program.highest_C) expect(outcome.state.heater.on).toBe(false)
+      if (beer_C <= program.lowest_C) expect(outcome.state.cooler.on).toBe(false)
+    }
+  })
+
+  judge('every command lapses, and fences only grow', (program, moments) => {
+    let fence = 0
+    for (const { outcome, inputs } of moments) {
+      for (const command of outcome.commands) {
+        expect(command.until_s).toBe(inputs.now_s + program.interlocks.lease_s)
+        expect(command.fence).toBeGreaterThan(fence)
+        fence = command.fence
+      }
+      const { heater, cooler } = outcome.state
+      for (const appliance of [heater, cooler]) {
+        if (appliance.on) expect(appliance.leaseUntil_s).toBeGreaterThan(inputs.now_s)
+      }
+    }
+  })
+
+  judge(
+    'same inputs give same outputs, through JSON too, and the state that came in is left alone',
+    (program, moments) => {
+      for (const { before, inputs, outcome } of moments) {
+        const text = JSON.stringify(before)
+        const again = advance(program, JSON.parse(text) as EngineState, inputs)
+        expect(again).toEqual(outcome)
+        expect(JSON.stringify(before)).toBe(text)
+        expect(JSON.parse(JSON.stringify(outcome.state))).toEqual(outcome.state)
+      }
+    },
+  )
+
+  judge(
+    'a stage is left only on a true condition, an answer, its longest time or an edit',
+    (program, moments) => {
+      for (const { before, outcome, inputs } of moments) {
+        for (const event of outcome.events) {
+          if (event.kind !== 'stage' || event.from === null) continue
+          if (event.why === 'edit') expect(inputs.edits.some(({ kind }) => kind === 'go to')).toBe(true)
+          if (event.why === 'answer') expect(inputs.answers.length).toBeGreaterThan(0)
+          if (event.why === 'late') expect(inputs.now_s).toBeGreaterThanOrEqual(before.stageSince_s + 8_000)
+          if (event.why !== 'condition' || event.from !== 'Primary' || inputs.answers.length > 0) continue
+          const channel = outcome.state.inCharge[program.gravity]!
+          expect(channel).toBe(gravityChannel)
+          expect(outcome.state.channels[channel]!.value).toBeLessThanOrEqual(1.02)
+        }
+      }
+    },
+  )
+
+  judge('the answer stands: a call within its bounds changes nothing', (program, moments) => {
+    for (const { outcome, inputs } of moments) {
+      const { stands, state } = outcome
+      const now_s = inputs.now_s + 1
+      if (now_s >= dueNext(state, outcome)) continue
+      const readings = state.channels.flatMap(({ value, trusted }, number) => {
+        if (!trusted || value === null) return []
+        const lower = stands.lower[number]!
+        const upper = stands.upper[number]!
+        if (!(lower < upper)) return []
+        const inside = Math.min(
+          Math.max(value, lower + (upper - lower) * 0.01),
+          upper - (upper - lower) * 0.01,
+        )
+        return inside > lower && inside < upper ? [{ channel: number, value: inside, at_s: now_s }] : []
+      })
+      const next = advance(program, state, { now_s, readings, answers: [], edits: [] })
+      expect(next.events).toEqual([])
+      expect(next.commands).toEqual([])
+      const still = { ...next.state, now_s: state.now_s, channels: state.channels }
+      expect(still).toEqual(state)
+    }
+  })
+})
