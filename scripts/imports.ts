@@ -135,6 +135,19 @@ function allowsPackage(rule: ImportRule, specifier: string): boolean {
   )
 }
 
+/** The line of a folder's README that says what it may import. */
+export function sayMayImport(rule: ImportRule): string {
+  const short = (names: readonly string[]) => names.map(name => name.replace(/^core\//, '')).join(', ')
+  const values = rule.may.filter(name => name !== rule.unit)
+  const parts = [
+    values.length > 0 ? short(values) : 'nothing of the core',
+    ...(isCommonRule(rule) ? [] : [`what everybody may (${short(COMMON)})`]),
+    ...(rule.typesOf.length > 0 ? [`types of ${short(rule.typesOf)}`] : []),
+    ...(rule.packages.length > 0 ? [`from outside ${rule.packages.join(', ')}`] : []),
+  ]
+  return `May import: ${parts.join('; ')}.`
+}
+
 /** The table as it stands in ARCHITECTURE.md. */
 export function printImportTable(): string {
   const list = (names: readonly string[]) => (names.length === 0 ? '-' : names.join(', '))

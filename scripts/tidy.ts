@@ -1,11 +1,11 @@
 /**
  * The house rules as a test: `npm run tidy`. Each message says the place, the fault and the cure. `-- --write` copies
- * the import table into ARCHITECTURE.md.
+ * the import table into ARCHITECTURE.md and into the folders' pages.
  */
-import { readFileSync, writeFileSync } from 'node:fs'
+import { writeFileSync } from 'node:fs'
 import { join, posix } from 'node:path'
 import { IMPORT_TABLE } from './import-table.ts'
-import { findImportFaults, isTest, printImportTable, unitOf } from './imports.ts'
+import { findImportFaults, isTest, printImportTable, ruleFor, sayMayImport, unitOf } from './imports.ts'
 import { blankComments } from './source-text.ts'
 import { type Fault, lineAt, printFault, readTree, type Tree } from './tree.ts'
 
@@ -145,21 +145,41 @@ const examplesAreTested: Rule = tree => {
     }))
 }
 
-const foldersSayWhatTheyAre: Rule = tree => {
+const MAY_IMPORT = /^May import: .*$/m
+
+/** The folders of the core with their page, and with the line that the page must have. */
+function folderPages(tree: Tree): readonly { readonly page: string; readonly line: string }[] {
   const folders = new Set<string>()
   for (const path of tree.keys()) {
-    const match = /^packages\/core\/src\/([^/]+)\//.exec(path)
-    if (match) folders.add(`packages/core/src/${match[1]}`)
+    const folder = /^packages\/core\/src\/([^/]+)\//.exec(path)?.[1]
+    if (folder !== undefined) folders.add(folder)
   }
-  return [...folders]
-    .filter(folder => !tree.has(`${folder}/README.md`))
-    .map(folder => ({
-      path: `${folder}/README.md`,
-      line: 1,
-      fault: 'The folder does not say what it is.',
-      cure: 'Write three lines: what lives here, what it may import, what to read first.',
-    }))
+  return [...folders].flatMap(folder => {
+    const rule = ruleFor(`core/${folder}/`)
+    return rule === undefined
+      ? []
+      : [{ page: `packages/core/src/${folder}/README.md`, line: sayMayImport(rule) }]
+  })
 }
+
+const foldersSayWhatTheyAre: Rule = tree =>
+  folderPages(tree)
+    .filter(({ page, line }) => MAY_IMPORT.exec(tree.get(page) ?? '')?.[0] !== line)
+    .map(({ page, line }) =>
+      tree.has(page)
+        ? {
+            path: page,
+            line: 1,
+            fault: `The page lacks the line: ${line}`,
+            cure: 'Run npm run tidy -- --write.',
+          }
+        : {
+            path: page,
+            line: 1,
+            fault: 'The folder does not say what it is.',
+            cure: `Write three lines: what lives here; ${line} Read first: ...`,
+          },
+    )
 
 const tableIsUsed: Rule = tree =>
   IMPORT_TABLE.filter(
@@ -255,18 +275,21 @@ function searchEverywhere(tree: Tree, pattern: RegExp, fault: string, cure: stri
     )
 }
 
-function writeImportTable(root: string): void {
-  const path = join(root, 'ARCHITECTURE.md')
-  const text = readFileSync(path, 'utf8')
-  writeFileSync(
-    path,
+/** Copies the import table to where it is told again. */
+function writeImportTable(root: string, tree: Tree): void {
+  const write = (path: string, change: (text: string) => string) => {
+    const text = tree.get(path)
+    if (text !== undefined) writeFileSync(join(root, path), change(text))
+  }
+  write('ARCHITECTURE.md', text =>
     text.replace(TABLE, (_, open: string, __, close: string) => `${open}${printImportTable()}${close}`),
   )
+  for (const { page, line } of folderPages(tree)) write(page, text => text.replace(MAY_IMPORT, () => line))
 }
 
 function main(): void {
   const root = join(import.meta.dirname, '..')
-  if (process.argv.includes('--write')) writeImportTable(root)
+  if (process.argv.includes('--write')) writeImportTable(root, readTree(root))
   const tree = readTree(root)
   const faults = findFaults(tree)
   for (const fault of faults) console.error(printFault(fault))

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest'
-import { listImports } from '../../scripts/imports.ts'
+import { listImports, ruleFor, sayMayImport } from '../../scripts/imports.ts'
 import { blankComments } from '../../scripts/source-text.ts'
 import { RULES } from '../../scripts/tidy.ts'
 import { printFault, type Tree } from '../../scripts/tree.ts'
@@ -160,7 +160,13 @@ describe('house rules', () => {
     expect(judge('examplesAreTested', files)).toEqual([])
     expect(judge('examplesAreTested', { ...files, 'examples/b.plan.yaml': '' })).toHaveLength(1)
     expect(judge('foldersSayWhatTheyAre', { [core]: '' })).toHaveLength(1)
-    expect(judge('foldersSayWhatTheyAre', { [core]: '', 'packages/core/src/plan/README.md': '' })).toEqual([])
+    const page = 'packages/core/src/plan/README.md'
+    const line = sayMayImport(ruleFor('core/plan/plan.ts')!)
+    expect(line).toContain('source-text')
+    expect(judge('foldersSayWhatTheyAre', { [core]: '', [page]: `# plan\n${line}\n` })).toEqual([])
+    expect(judge('foldersSayWhatTheyAre', { [core]: '', [page]: '# plan\nMay import: all.\n' })).toHaveLength(
+      1,
+    )
   })
 
   it('refuses links and scripts that lead nowhere', () => {
