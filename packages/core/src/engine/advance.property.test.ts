@@ -102,7 +102,10 @@ const step = fc.record({
   }),
   gravity: fc.option(gravity, { nil: undefined, freq: 3 }),
   answer: fc.constantFrom(null, null, null, 'yes', 'not yet'),
-  edit: fc.constantFrom(null, null, null, null, null, 'restart', 'hold', 'resume', 'go to'),
+  edit: fc.oneof(
+    { weight: 30, arbitrary: fc.constant(null) },
+    { weight: 4, arbitrary: fc.constantFrom('restart', 'hold', 'resume', 'go to') },
+  ),
 })
 type Step = typeof step extends fc.Arbitrary<infer T> ? T : never
 const story = fc.array(step, { minLength: 5, maxLength: 120 })
@@ -119,6 +122,7 @@ function tell(program: Program, steps: readonly Step[]): readonly Moment[] {
   const moments: Moment[] = []
   let state = initialState(program)
   let now_s = START_S
+  let beer_C = 18
   const _beer_C = 18
   const call = (inputs: Inputs, isRestart: boolean) => {
     const before = isRestart ? (JSON.parse(JSON.stringify(state)) as EngineState) : state
@@ -137,11 +141,13 @@ function tell(program: Program, steps: readonly Step[]): readonly Moment[] {
       last = call({ now_s: due_s, readings: [], answers: [], edits: [] }, false)
     }
     now_s = then_s
-    const readings = temperatures.flatMap((reading, number) =>
-      reading === undefined || number === gravityChannel
-        ? []
-        : [{ channel: number, value: reading, at_s: now_s }],
-    )
+    const isTame = (change: number | undefined) => change !== undefined && Math.abs(change) <= 4
+    if (isTame(temperatures[0])) beer_C += temperatures[0]!
+    const readings = temperatures.flatMap((change, number) => {
+      if (change === undefined || number === gravityChannel) return []
+      const value = number === 0 && isTame(change) ? beer_C : beer_C + change
+      return [{ channel: number, value, at_s: now_s }]
+    })
     if (gravity !== undefined) readings.push({ channel: gravityChannel, value: gravity, at_s: now_s })
     const answers =
       answer === null ? [] : state.questions.map(({ id }) => ({ question: id, answer: answer as 'yes' }))
