@@ -3,6 +3,7 @@
  * Source: C. J. N. Balling, Die Gaehrungschemie, as used ever since in brewing analysis.
  */
 export const EXTRACT_PER_ETHANOL = 2.0665
+export const ETHANOL_PER_EXTRACT = 1 / EXTRACT_PER_ETHANOL
 export const CO2_PER_EXTRACT = 0.9565 / EXTRACT_PER_ETHANOL
 export const YEAST_PER_EXTRACT = 0.11 / EXTRACT_PER_ETHANOL
 

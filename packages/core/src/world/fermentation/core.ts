@@ -1,10 +1,11 @@
 import { sgFromPlato } from '../../formulas/gravity.ts'
-import { EXTRACT_PER_ETHANOL, REAL_PER_APPARENT_DROP } from './balling.ts'
+import { arrheniusTable, lookUp } from './arrhenius-table.ts'
+import { ETHANOL_PER_EXTRACT, REAL_PER_APPARENT_DROP } from './balling.ts'
 import { type CardinalTemperatures, cardinalFactor } from './cardinal-temperature.ts'
 import { rk4Step } from './rk4.ts'
 
 /**
- * The model of a fermentation: logistic growth of latent and active yeast, one fermentable extract with Michaelis-Menten
+ * The model of a fermentation. Logistic growth of latent and active yeast, one fermentable extract with Michaelis-Menten
  * uptake slowed by ethanol, the diacetyl precursor (acetolactate) and diacetyl, and the heat released. Equations and
  * their reasons: docs/reference/fermentation-model.md. Time runs in hours inside; a step is given in seconds.
  */
@@ -28,6 +29,14 @@ export interface FermentationParameters {
   readonly halfUptake_g_per_L: number
   /** Ethanol at which uptake is half as fast, g/L. */
   readonly halfInhibition_g_per_L: number
+  /**
+   * Strong worts: growth is divided by 1 + this x (fermentable extract above OSMOTIC_ONSET), L/g. 0: no such effect.
+   */
+  readonly osmoticSlowing_L_per_g: number
+  /**
+   * Strong beers: what the yeast does is slowed by this share per g/L of ethanol above ETHANOL_ONSET, L/g. 0: none.
+   */
+  readonly ethanolSlowing_L_per_g: number
   /** Settling once the extract is gone, 1/h. */
   readonly settling_per_h: number
   /** Acetolactate made, mg/L as diacetyl, while the crop grows from nothing to whole. */
@@ -76,13 +85,17 @@ const EXTRACT = 2
 const PRECURSOR = 3
 const DIACETYL = 4
 
-const ZERO_C_IN_K = 273.15
-/** Lag of de Andres-Toro et al., Math. Comput. Simul. 48 (1998) 65-74: waking rate = exp(a + b/T) 1/h. */
-const WAKING_A = 30.72
-const WAKING_B_K = -9501.54
-/** Activation of acetolactate decay, 97 kJ/mol, over the gas constant, K. From memory, not confirmed. */
-const PRECURSOR_ACTIVATION_K = 97000 / 8.314462618
-const PRECURSOR_REFERENCE_K = 283.15
+/** Fermentable extract from which on growth suffers, g/L: a wort of about 15 °P. */
+const OSMOTIC_ONSET_g_per_L = 100
+/** Ethanol from which on yeast suffers beyond the Michaelis-Menten term, g/L: about 5.8 % by volume. */
+const ETHANOL_ONSET_g_per_L = 46
+
+/** Lag of de Andres-Toro et al., Math. Comput. Simul. 48 (1998) 65-74: latent yeast wakes at exp(a + b/T), 1/h. */
+const WAKING = arrheniusTable(temperature_K => Math.exp(30.72 - 9501.54 / temperature_K))
+/** Decay of acetolactate against 10 °C, with 97 kJ/mol. From memory, not confirmed. */
+const PRECURSOR_DECAY = arrheniusTable(temperature_K =>
+  Math.exp((97000 / 8.314462618) * (1 / 283.15 - 1 / temperature_K)),
+)
 
 /** A fermentation at the moment of pitching. */
 export function createFermentation(parameters: FermentationParameters): FermentationState {
@@ -142,13 +155,10 @@ function setTemperature(
   parameters: FermentationParameters,
   temperature_C: number,
 ): void {
-  const inverse_K = 1 / (temperature_C + ZERO_C_IN_K)
   rates.temperature_C = temperature_C
   rates.theta = cardinalFactor(temperature_C, parameters.temperatures)
-  rates.waking_per_h = parameters.lagFactor * Math.exp(WAKING_A + WAKING_B_K * inverse_K)
-  rates.precursorDecay_per_h =
-    parameters.precursorDecay_per_h *
-    Math.exp(PRECURSOR_ACTIVATION_K * (1 / PRECURSOR_REFERENCE_K - inverse_K))
+  rates.waking_per_h = parameters.lagFactor * lookUp(WAKING, temperature_C)
+  rates.precursorDecay_per_h = parameters.precursorDecay_per_h * lookUp(PRECURSOR_DECAY, temperature_C)
 }
 
 function derivatives(y: Float64Array, dy: Float64Array, rates: FermentationRates): void {
@@ -156,18 +166,22 @@ function derivatives(y: Float64Array, dy: Float64Array, rates: FermentationRates
   const latent = y[LATENT]!
   const active = y[ACTIVE]!
   const extract = y[EXTRACT]!
-  const precursor = y[PRECURSOR]!
   const reachable = extract - rates.left_g_per_L
   const saturation = reachable > 0 ? reachable / (p.halfUptake_g_per_L + reachable) : 0
-  const ethanol = (p.fermentable_g_per_L - extract) / EXTRACT_PER_ETHANOL
-  const uptake =
-    (p.uptake_g_per_L_h * rates.activity * active * saturation) / (1 + ethanol / p.halfInhibition_g_per_L)
-  const growth = p.growth_per_h * rates.activity * active * (1 - active - latent) * saturation
+  const ethanol = (p.fermentable_g_per_L - extract) * ETHANOL_PER_EXTRACT
+  let working = rates.activity * active * saturation
+  if (ethanol > ETHANOL_ONSET_g_per_L) {
+    working *= Math.max(0, 1 - p.ethanolSlowing_L_per_g * (ethanol - ETHANOL_ONSET_g_per_L))
+  }
+  let growth = p.growth_per_h * working * (1 - active - latent)
+  if (extract > OSMOTIC_ONSET_g_per_L) {
+    growth /= 1 + p.osmoticSlowing_L_per_g * (extract - OSMOTIC_ONSET_g_per_L)
+  }
   const waking = rates.waking_per_h * latent
-  const decay = rates.precursorDecay_per_h * precursor
+  const decay = rates.precursorDecay_per_h * y[PRECURSOR]!
   dy[LATENT] = -waking
   dy[ACTIVE] = waking + growth - p.settling_per_h * (1 - saturation) * active
-  dy[EXTRACT] = -uptake
+  dy[EXTRACT] = (-p.uptake_g_per_L_h * working) / (1 + ethanol / p.halfInhibition_g_per_L)
   dy[PRECURSOR] = p.precursorYield_mg_per_L * growth - decay
   dy[DIACETYL] = decay - p.diacetylReduction_per_h * rates.activity * active * y[DIACETYL]!
 }
@@ -187,7 +201,7 @@ export function latentYeast(state: FermentationState): number {
 
 /** Ethanol, g/L, by Balling's balance. */
 export function ethanol_g_per_L(state: FermentationState, parameters: FermentationParameters): number {
-  return (parameters.fermentable_g_per_L - state.y[EXTRACT]!) / EXTRACT_PER_ETHANOL
+  return (parameters.fermentable_g_per_L - state.y[EXTRACT]!) * ETHANOL_PER_EXTRACT
 }
 
 /** Real extract, °P. */

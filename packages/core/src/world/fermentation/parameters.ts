@@ -89,6 +89,9 @@ export function fermentationParameters(
     lagFactor: lognormal(draw.lagFactor, SPREAD.lagFactor),
     halfUptake_g_per_L: 12,
     halfInhibition_g_per_L: 80,
+    // Both set by the recorded strong ale, musts and sugar solutions: see docs/reference/fermentation-model.md.
+    osmoticSlowing_L_per_g: 1 / 15,
+    ethanolSlowing_L_per_g: 1 / (150 - 46),
     settling_per_h: 0.004,
     precursorYield_mg_per_L: 0.9 * lognormal(draw.yP, SPREAD.yP),
     precursorDecay_per_h: 0.007 * lognormal(draw.kP, SPREAD.kP),
