@@ -1,0 +1,200 @@
+import type { ReadingInput, Stands } from '../../engine/contract.ts'
+import { streamKey } from '../../random/hash-noise.ts'
+import type { NumberedChannel } from '../../vessel/channels.ts'
+import type { Physics } from '../physics.ts'
+import { localOffset_s, STREAM, type WorldSetup } from '../setup.ts'
+import { ChannelErrors } from './channel-errors.ts'
+import { Outages } from './outages.ts'
+import { Schedule } from './schedule.ts'
+import { TruthOfChannels } from './truth-of-channels.ts'
+import { Watch } from './watch.ts'
+
+/** All instruments of a vessel: when they report, and what. */
+export class Instruments {
+  readonly #physics: Physics
+  readonly #truth: TruthOfChannels
+  readonly #errors: readonly ChannelErrors[]
+  readonly #schedules: readonly Schedule[]
+  /** By instrument: its modelled channels. */
+  readonly #channelsOf: readonly Int32Array[]
+  readonly #watch: Watch
+  /** By instrument: the shortest silence that matters, s. */
+  readonly #shortestSilence_s: Float64Array
+  /** By channel: the latest reading that was passed. */
+  readonly #passedAt_s: Float64Array
+  readonly #passedValue: Float64Array
+
+  constructor(setup: WorldSetup, channels: readonly NumberedChannel[], physics: Physics) {
+    const { vessel, plant, seed, start_s, faults, beer } = setup
+    this.#physics = physics
+    this.#truth = new TruthOfChannels(channels, physics, plant)
+    this.#errors = channels.map(
+      ({ channel, number }) => new ChannelErrors(channel, plant.channels[number]!, seed, number, start_s),
+    )
+    this.#schedules = vessel.instruments.map((instrument, number) => {
+      const { phase_s, outagesPerDay } = plant.instruments[number]!
+      return new Schedule({
+        instrument,
+        start_s,
+        phase_s,
+        outages: new Outages(
+          streamKey(seed, STREAM.outages + number),
+          outagesPerDay,
+          instrument.outages.length_s,
+          start_s,
+        ),
+        faults,
+        brewer: beer.brewer,
+        localOffset_s: localOffset_s(setup),
+        key: streamKey(seed, STREAM.hand + number),
+      })
+    })
+    this.#channelsOf = vessel.instruments.map(instrument =>
+      Int32Array.from(
+        channels
+          .filter(entry => entry.instrument === instrument && this.#truth.models[entry.number] !== 'none')
+          .map(entry => entry.number),
+      ),
+    )
+    this.#watch = new Watch(physics, this.#truth, this.#errors)
+    this.#shortestSilence_s = new Float64Array(vessel.instruments.length)
+    this.#passedAt_s = new Float64Array(channels.length).fill(Number.NEGATIVE_INFINITY)
+    this.#passedValue = new Float64Array(channels.length)
+    this.conditionsChanged()
+  }
+
+  /** Call at the edge of a fault: a channel that gets stuck repeats what it would read now. */
+  conditionsChanged(): void {
+    const { anchor, conditions } = this.#physics
+    for (let instrument = 0; instrument < this.#schedules.length; instrument++) {
+      for (const channel of this.#channelsOf[instrument]!) {
+        const errors = this.#errors[channel]!
+        const stuck = conditions.stuck[channel]!
+        if (stuck && !errors.isStuck()) {
+          errors.stuckAt = this.#reading(channel, anchor.at_s, this.#schedules[instrument]!.index)
+        } else if (!stuck) {
+          errors.stuckAt = Number.NaN
+        }
+      }
+    }
+  }
+
+  watch(stands: Stands | null): void {
+    this.#watch.load(stands)
+    for (let instrument = 0; instrument < this.#schedules.length; instrument++) {
+      let shortest_s = Number.POSITIVE_INFINITY
+      for (const channel of this.#channelsOf[instrument]!) {
+        shortest_s = Math.min(shortest_s, this.#watch.silence_s[channel]!)
+      }
+      this.#shortestSilence_s[instrument] = shortest_s
+    }
+  }
+
+  /** Until this second (not included) every instrument reports regularly. */
+  regularUntil_s(): number {
+    let until_s = Number.POSITIVE_INFINITY
+    for (const schedule of this.#schedules) {
+      if (schedule.regularUntil_s < until_s) until_s = schedule.regularUntil_s
+    }
+    return until_s
+  }
+
+  /**
+   * The first second from `from_s` to `to_s` at which a reading lies outside its bounds or a silence becomes too long;
+   * Infinity: none. Nothing switches, and no instrument changes its rhythm, in between.
+   */
+  firstStop(from_s: number, to_s: number): number {
+    let stop_s = Number.POSITIVE_INFINITY
+    let last_s = to_s
+    for (let instrument = 0; instrument < this.#schedules.length; instrument++) {
+      const schedule = this.#schedules[instrument]!
+      const { next_s, step_s } = schedule
+      const silence_s = this.#shortestSilence_s[instrument]!
+      if (next_s - schedule.last_s > silence_s || step_s > silence_s) {
+        const silent_s = this.#firstSilence(instrument, from_s)
+        if (silent_s <= last_s) {
+          stop_s = silent_s
+          last_s = silent_s - 1
+        }
+      }
+      if (next_s > last_s) continue
+      const channels = this.#channelsOf[instrument]!
+      for (let n = 0; n < channels.length && next_s <= last_s; n++) {
+        const outside_s = this.#watch.firstOutside(
+          channels[n]!,
+          next_s,
+          last_s,
+          step_s,
+          schedule.index,
+          schedule.stride,
+        )
+        if (outside_s > 0) {
+          stop_s = outside_s
+          last_s = outside_s - 1
+        }
+      }
+    }
+    return stop_s
+  }
+
+  /** The first second, not before `from_s`, at which a channel's silence reaches its length; before the next but one report. */
+  #firstSilence(instrument: number, from_s: number): number {
+    const schedule = this.#schedules[instrument]!
+    const { last_s, next_s, step_s } = schedule
+    let first_s = Number.POSITIVE_INFINITY
+    for (const channel of this.#channelsOf[instrument]!) {
+      const silence_s = this.#watch.silence_s[channel]!
+      const inThisGap_s = last_s + silence_s
+      if (inThisGap_s >= from_s && inThisGap_s < next_s) first_s = Math.min(first_s, inThisGap_s)
+      else if (silence_s < step_s) first_s = Math.min(first_s, next_s + silence_s)
+    }
+    return first_s
+  }
+
+  /** Passes all reports up to `t_s`, not beyond the next event, and remembers the latest of each channel. */
+  pass(t_s: number): void {
+    for (let instrument = 0; instrument < this.#schedules.length; instrument++) {
+      const schedule = this.#schedules[instrument]!
+      if (schedule.next_s > t_s) continue
+      schedule.advancePast(t_s)
+      const channels = this.#channelsOf[instrument]!
+      for (let n = 0; n < channels.length; n++) {
+        const channel = channels[n]!
+        this.#passedAt_s[channel] = schedule.last_s
+        this.#passedValue[channel] = this.#reading(channel, schedule.last_s, schedule.lastIndex)
+      }
+    }
+  }
+
+  /** Reports due exactly at `now_s`, when all before it have been passed. */
+  due(now_s: number): ReadingInput[] {
+    const readings: ReadingInput[] = []
+    for (let instrument = 0; instrument < this.#schedules.length; instrument++) {
+      const schedule = this.#schedules[instrument]!
+      if (schedule.next_s !== now_s) continue
+      for (const channel of this.#channelsOf[instrument]!) {
+        readings.push({
+          channel,
+          value: this.#reading(channel, now_s, schedule.index),
+          at_s: now_s,
+        })
+      }
+    }
+    return readings
+  }
+
+  /** The latest passed reading of each channel that was taken after `since_s`. */
+  passedSince(since_s: number): ReadingInput[] {
+    const readings: ReadingInput[] = []
+    for (let channel = 0; channel < this.#passedAt_s.length; channel++) {
+      const at_s = this.#passedAt_s[channel]!
+      if (at_s > since_s) readings.push({ channel, value: this.#passedValue[channel]!, at_s })
+    }
+    return readings
+  }
+
+  #reading(channel: number, t_s: number, k: number): number {
+    const truth = this.#truth
+    return this.#errors[channel]!.reading(truth.at(channel, t_s), t_s, k, truth.foaming(channel))
+  }
+}

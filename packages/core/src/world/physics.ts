@@ -1,0 +1,265 @@
+import type { Command } from '../engine/contract.ts'
+import { streamKey } from '../random/hash-noise.ts'
+import type { NumberedChannel } from '../vessel/channels.ts'
+import { Relay } from './appliances/relay.ts'
+import { type Conditions, conditionsAt, faultEdges_s } from './faults/conditions.ts'
+import { Fermenter, withFinalGravityOffset } from './fermenter.ts'
+import { Anchor } from './heat/anchor.ts'
+import { GRID_S, type StepTable } from './heat/step-table.ts'
+import {
+  COLDEST_C,
+  HEATER_W,
+  type HeatLayout,
+  heatLayout,
+  ROOM_C,
+  type Thermometer,
+  vesselSteps,
+  YEAST_W,
+} from './heat/vessel-network.ts'
+import { roomTemperature_C } from './room.ts'
+import { localOffset_s, STREAM, USUAL_KINETICS_STEP_S, type WorldSetup } from './setup.ts'
+
+/** The steps of one set of conditions, with the cooler off and on; each is made when it is first needed. */
+interface Steps {
+  off: StepTable | null
+  on: StepTable | null
+}
+
+/**
+ * Heat, fermentation and appliances. Time goes on from event to event: the grid of 60 s, the edges of faults, the ends of
+ * leases, and the commands of the caller. At each of them stands an anchor, so where the caller stops in between leaves
+ * no trace.
+ */
+export class Physics {
+  readonly layout: HeatLayout
+  readonly anchor: Anchor
+  readonly fermenter: Fermenter
+  readonly heater: Relay
+  readonly cooler: Relay
+  conditions: Conditions
+  /** When the next event is due. */
+  nextEvent_s = 0
+  /** Grows whenever inputs, switches or conditions change: what was proved about the future is void. */
+  version = 0
+  /** Energy since the start up to the anchor, J. */
+  #heater_J = 0
+  #yeast_J = 0
+
+  readonly #setup: WorldSetup
+  readonly #channels: readonly NumberedChannel[]
+  readonly #thermometers: readonly Thermometer[]
+  readonly #thermometerChannels: readonly number[]
+  readonly #edges_s: readonly number[]
+  #edge = 0
+  #steps: Steps
+  readonly #allSteps = new Map<string, Steps>()
+  readonly #localOffset_s: number
+  readonly #kineticsStep_s: number
+
+  constructor(
+    setup: WorldSetup,
+    channels: readonly NumberedChannel[],
+    thermometerChannels: readonly number[],
+  ) {
+    const { vessel, beer, plant, start_s, seed } = setup
+    this.#setup = setup
+    this.#channels = channels
+    this.#thermometerChannels = thermometerChannels
+    this.#thermometers = thermometerChannels.map(number => ({ lag_s: channels[number]!.channel.lag_s }))
+    this.#localOffset_s = localOffset_s(setup)
+    this.#kineticsStep_s =
+      GRID_S * Math.max(1, Math.round((setup.kineticsStep_s ?? USUAL_KINETICS_STEP_S) / GRID_S))
+    this.#edges_s = faultEdges_s(setup.faults, start_s)
+    this.layout = heatLayout(vessel, thermometerChannels.length)
+    this.conditions = conditionsAt(setup.faults, channels, start_s)
+    this.heater = new Relay(vessel.heater?.lostCommands ?? 0, streamKey(seed, STREAM.lostCommands))
+    this.cooler = new Relay(vessel.cooler?.lostCommands ?? 0, streamKey(seed, STREAM.lostCommands + 1))
+
+    let offset_SG = 0
+    for (const fault of setup.faults) if (fault.kind === 'final gravity') offset_SG += fault.offset_SG
+    const parameters =
+      plant.fermentation === null || offset_SG === 0
+        ? plant.fermentation
+        : withFinalGravityOffset(plant.fermentation, offset_SG)
+    this.fermenter = new Fermenter(parameters, beer.originalGravity, plant.volume_L, this.#kineticsStep_s)
+
+    this.#steps = this.#stepsFor(this.conditions)
+    const inputs = new Float64Array(4)
+    inputs[COLDEST_C] = vessel.cooler?.coldest_C ?? 0
+    inputs[ROOM_C] = this.#room_C(start_s)
+    this.anchor = new Anchor(start_s, this.#present(), this.#startingState(inputs[ROOM_C]!), inputs)
+    this.#kinetics()
+    this.#switch()
+    this.#planNextEvent()
+  }
+
+  /** Moves on to `nextEvent_s` and lets happen what is due there. True: conditions have changed. */
+  passEvent(): boolean {
+    const t_s = this.nextEvent_s
+    this.#moveAnchor(t_s)
+    const atEdge = this.#edges_s[this.#edge] === t_s
+    if (atEdge) {
+      this.#edge++
+      this.conditions = conditionsAt(this.#setup.faults, this.#channels, t_s)
+      this.#steps = this.#stepsFor(this.conditions)
+    }
+    if (this.heater.leaseUntil_s <= t_s) this.heater.release()
+    if (this.cooler.leaseUntil_s <= t_s) this.cooler.release()
+    const step = (t_s - this.#setup.start_s) % this.#kineticsStep_s === 0
+    if (step) this.#kinetics()
+    this.#switch()
+    if (atEdge || step) this.#inputsChanged()
+    this.#planNextEvent()
+    return atEdge
+  }
+
+  /** Commands that were sent at `now_s`, not later than the next event. */
+  receive(commands: readonly Command[], now_s: number): void {
+    if (commands.length === 0 || this.conditions.networkCut || this.conditions.powerCut) return
+    for (const command of commands) {
+      if (command.appliance === 'heater') this.heater.receive(command, now_s)
+      else this.cooler.receive(command, now_s)
+    }
+    if (this.#heaterShouldRun() !== this.heater.on || this.#coolerShouldRun() !== this.cooler.on) {
+      this.#moveAnchor(now_s)
+      this.#switch()
+    }
+    this.#planNextEvent()
+  }
+
+  /** Value of a node or follower, now or up to the next event. */
+  valueAt(row: number, t_s: number): number {
+    return this.anchor.valueAfter(row, t_s - this.anchor.at_s)
+  }
+
+  /** As it acts now: held for one step of the kinetics. */
+  get room_C(): number {
+    return this.anchor.inputs[ROOM_C]!
+  }
+
+  heater_J(now_s: number): number {
+    return this.#heater_J + this.anchor.inputs[HEATER_W]! * (now_s - this.anchor.at_s)
+  }
+
+  yeast_J(now_s: number): number {
+    return this.#yeast_J + this.anchor.inputs[YEAST_W]! * (now_s - this.anchor.at_s)
+  }
+
+  #moveAnchor(t_s: number): void {
+    const { anchor } = this
+    const seconds = t_s - anchor.at_s
+    this.#heater_J += anchor.inputs[HEATER_W]! * seconds
+    this.#yeast_J += anchor.inputs[YEAST_W]! * seconds
+    anchor.move(seconds)
+  }
+
+  /** The step of the fermentation that begins at the anchor; its heat and the room's temperature hold for its length. */
+  #kinetics(): void {
+    const { anchor, conditions, fermenter } = this
+    fermenter.step(
+      anchor.at_s,
+      anchor.state[this.layout.beer]!,
+      conditions.activityFactor,
+      conditions.stuckAt,
+    )
+    anchor.inputs[YEAST_W] = fermenter.heat_W
+  }
+
+  #inputsChanged(): void {
+    this.anchor.inputs[ROOM_C] = this.#room_C(this.anchor.at_s)
+    this.anchor.changed(this.#present())
+    this.version++
+  }
+
+  /** In the middle of the step of the grid, so that holding it constant does not shift the swing. */
+  #room_C(t_s: number): number {
+    const { plant, vessel, start_s } = this.#setup
+    const begun_s = t_s - ((t_s - start_s) % this.#kineticsStep_s)
+    const local_s = begun_s + this.#kineticsStep_s / 2 + this.#localOffset_s
+    return (
+      roomTemperature_C(plant.roomMean_C, plant.roomSwing_K, vessel.room.warmestAt_s, local_s) +
+      this.conditions.roomOffset_K
+    )
+  }
+
+  #heaterShouldRun(): boolean {
+    const { powerCut, heaterWelded, heaterDead } = this.conditions
+    if (this.layout.element < 0 || powerCut || heaterDead) return false
+    return heaterWelded || this.heater.commanded
+  }
+
+  #coolerShouldRun(): boolean {
+    const { powerCut, coolerWelded, coolerDead } = this.conditions
+    if (this.layout.evaporator < 0 || powerCut || coolerDead) return false
+    return coolerWelded || this.cooler.commanded
+  }
+
+  #switch(): void {
+    if (this.conditions.powerCut) {
+      this.heater.release()
+      this.cooler.release()
+    }
+    const { at_s, inputs } = this.anchor
+    const heaterChanged = this.heater.switch(this.#heaterShouldRun(), at_s)
+    const coolerChanged = this.cooler.switch(this.#coolerShouldRun(), at_s)
+    if (!heaterChanged && !coolerChanged) return
+    inputs[HEATER_W] = this.heater.on ? this.#setup.plant.heaterPower_W : 0
+    this.anchor.changed(this.#present())
+    this.version++
+  }
+
+  #planNextEvent(): void {
+    const { start_s } = this.#setup
+    const { at_s } = this.anchor
+    let next_s = at_s - ((at_s - start_s) % GRID_S) + GRID_S
+    const edge_s = this.#edges_s[this.#edge]
+    if (edge_s !== undefined && edge_s < next_s) next_s = edge_s
+    if (this.heater.leaseUntil_s < next_s) next_s = this.heater.leaseUntil_s
+    if (this.cooler.leaseUntil_s < next_s) next_s = this.cooler.leaseUntil_s
+    this.nextEvent_s = next_s
+  }
+
+  #present(): StepTable {
+    const steps = this.#steps
+    if (this.cooler.on) {
+      steps.on ??= this.#makeSteps(true)
+      return steps.on
+    }
+    steps.off ??= this.#makeSteps(false)
+    return steps.off
+  }
+
+  #makeSteps(coolerOn: boolean): StepTable {
+    const { vessel, plant } = this.#setup
+    const { doorFactor, places } = this.conditions
+    return vesselSteps(vessel, plant, this.layout, this.#thermometers, {
+      coolerOn,
+      doorFactor,
+      places: this.#thermometerChannels.map(number => places[number]!),
+    })
+  }
+
+  #stepsFor(conditions: Conditions): Steps {
+    const key = `${conditions.doorFactor} ${conditions.places.join(' ')}`
+    let steps = this.#allSteps.get(key)
+    if (steps === undefined) {
+      steps = { off: null, on: null }
+      this.#allSteps.set(key, steps)
+    }
+    return steps
+  }
+
+  /** The wort and the vessel's wall at pitching temperature, everything else as warm as the room. */
+  #startingState(room_C: number): Float64Array {
+    const { layout, conditions } = this
+    const state = new Float64Array(layout.rows)
+    state.fill(room_C, 0, layout.cooled)
+    state[layout.beer] = this.#setup.plant.startsAt_C
+    state[layout.wall] = this.#setup.plant.startsAt_C
+    this.#thermometerChannels.forEach((number, n) => {
+      const place = conditions.places[number]
+      if (place === 'beer' || place === 'wall') state[layout.thermometers + n] = this.#setup.plant.startsAt_C
+    })
+    return state
+  }
+}

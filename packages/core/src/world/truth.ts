@@ -1,0 +1,71 @@
+import { nodeCapacities_J_per_K } from './heat/vessel-network.ts'
+import type { Physics } from './physics.ts'
+import type { WorldSetup } from './setup.ts'
+
+/** What really is, for the judge of a rehearsal and for traces; the engine never sees it. */
+export interface Truth {
+  readonly beer_C: number
+  /** Of the cabinet, or of the room when there is none. */
+  readonly air_C: number
+  readonly room_C: number
+  /** Specific gravity now, and where it will end. */
+  readonly gravity_SG: number
+  readonly finalGravity_SG: number
+  readonly diacetyl_mg_per_L: number
+  /** With the precursor that may still become diacetyl. */
+  readonly totalDiacetyl_mg_per_L: number
+  /** 0 to 1, against the usual peak of this beer. */
+  readonly activity: number
+  readonly heater: ApplianceTruth
+  readonly cooler: ApplianceTruth
+  /** Heat into the beer from the yeast, and out to the room, since the start, J. */
+  readonly yeast_J: number
+  readonly lost_J: number
+  /** Heat stored in all nodes against 0 °C, J. */
+  readonly stored_J: number
+}
+
+export interface ApplianceTruth {
+  readonly on: boolean
+  readonly starts: number
+  readonly onTime_s: number
+  /** Shortest pause between two runs, s; Infinity before the second. */
+  readonly shortestRest_s: number
+  /** Heat that the heater gave, or that the cooler took away, since the start, J. */
+  readonly heat_J: number
+}
+
+export function truthOf(setup: WorldSetup, physics: Physics, now_s: number): Truth {
+  const { layout, fermenter, heater, cooler } = physics
+  const room_C = physics.room_C
+  return {
+    beer_C: physics.valueAt(layout.beer, now_s),
+    air_C: layout.air < 0 ? room_C : physics.valueAt(layout.air, now_s),
+    room_C,
+    gravity_SG: fermenter.gravityAt(now_s),
+    finalGravity_SG: fermenter.finalGravity(),
+    diacetyl_mg_per_L: fermenter.diacetyl_mg_per_L(),
+    totalDiacetyl_mg_per_L: fermenter.totalDiacetyl_mg_per_L(),
+    activity: fermenter.activity,
+    heater: {
+      on: heater.on,
+      starts: heater.starts,
+      onTime_s: heater.onTime_s(now_s),
+      shortestRest_s: heater.shortestRest_s,
+      heat_J: physics.heater_J(now_s),
+    },
+    cooler: {
+      on: cooler.on,
+      starts: cooler.starts,
+      onTime_s: cooler.onTime_s(now_s),
+      shortestRest_s: cooler.shortestRest_s,
+      heat_J: 1000 * physics.valueAt(layout.cooled, now_s),
+    },
+    yeast_J: physics.yeast_J(now_s),
+    lost_J: 1000 * physics.valueAt(layout.lost, now_s),
+    stored_J: nodeCapacities_J_per_K(setup.vessel, setup.plant).reduce(
+      (sum, capacity, node) => sum + capacity * physics.valueAt(node, now_s),
+      0,
+    ),
+  }
+}
