@@ -1,6 +1,6 @@
-import { execFileSync } from 'node:child_process'
-import { existsSync, readFileSync } from 'node:fs'
-import { join } from 'node:path'
+import { spawnSync } from 'node:child_process'
+import { existsSync, globSync, readFileSync } from 'node:fs'
+import { join, relative } from 'node:path'
 
 /** The text files of the project: path from the root, with forward slashes, to content. */
 export type Tree = ReadonlyMap<string, string>
@@ -13,20 +13,32 @@ export interface Fault {
   readonly cure: string
 }
 
-/** All files that git tracks or would track, so that a new file is judged before it is committed. */
+/** All text files of the project that git tracks or would track, so that a new file is judged before it is committed. */
 export function readTree(root: string): Tree {
-  const listed = execFileSync('git', ['ls-files', '-z', '--cached', '--others', '--exclude-standard'], {
-    cwd: root,
-    encoding: 'utf8',
-    maxBuffer: 64 * 1024 * 1024,
-  })
   const tree = new Map<string, string>()
-  for (const path of listed.split('\0')) {
-    if (path === '' || !existsSync(join(root, path))) continue
+  for (const path of listFiles(root)) {
+    if (!existsSync(join(root, path))) continue
     const content = readFileSync(join(root, path))
     if (!content.includes(0)) tree.set(path, content.toString('utf8'))
   }
   return tree
+}
+
+/** Outside a git checkout (an unpacked archive): every file but what is installed or made. */
+function listFiles(root: string): readonly string[] {
+  const git = spawnSync('git', ['ls-files', '-z', '--cached', '--others', '--exclude-standard'], {
+    cwd: root,
+    encoding: 'utf8',
+    maxBuffer: 64 * 1024 * 1024,
+  })
+  if (git.status === 0) return git.stdout.split('\0').filter(path => path !== '')
+  return globSync('**/*', {
+    cwd: root,
+    withFileTypes: true,
+    exclude: ['**/node_modules', '.git', 'out', 'coverage'],
+  })
+    .filter(entry => entry.isFile())
+    .map(entry => relative(root, join(entry.parentPath, entry.name)).replaceAll('\\', '/'))
 }
 
 export function lineAt(text: string, offset: number): number {
