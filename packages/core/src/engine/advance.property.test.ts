@@ -75,7 +75,7 @@ const anyProgram = fc
     const settings = { ...ON_OFF, method: method as 'on-off', heatStop_K }
     const plan = smallPlan(stages, {
       control: settings,
-      limits: { lowest_C: 0, highest_C: 24, ifBroken: ifBroken as 'alarm', place: PLACE },
+      limits: { lowest_C: 16, highest_C: 20, ifBroken: ifBroken as 'alarm', place: PLACE },
     })
     return compile(plan, vessel, smallBeer())
   })
