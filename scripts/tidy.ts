@@ -4,6 +4,7 @@
  */
 import { writeFileSync } from 'node:fs'
 import { join, posix } from 'node:path'
+import { findCycles } from './cycles.ts'
 import { IMPORT_TABLE } from './import-table.ts'
 import { findImportFaults, isTest, printImportTable, ruleFor, sayMayImport, unitOf } from './imports.ts'
 import { blankComments } from './source-text.ts'
@@ -241,6 +242,7 @@ const architectureIsTrue: Rule = tree => {
 
 export const RULES = {
   imports: findImportFaults,
+  cycles: findCycles,
   tableIsUsed,
   bansInCore,
   longFiles,

@@ -107,6 +107,25 @@ describe('imports', () => {
   })
 })
 
+describe('cycles', () => {
+  const files = (last: string) => ({
+    'packages/core/src/plan/a.ts': "import { b } from './b.ts'",
+    'packages/core/src/plan/b.ts': "import { c } from '../units/c.ts'",
+    'packages/core/src/units/c.ts': last,
+  })
+
+  it('refuses files that need each other, and names the circle once', () => {
+    const faults = judge('cycles', files("\nimport { a } from '../plan/a.ts'"))
+    expect(faults).toHaveLength(1)
+    expect(faults[0]).toContain('packages/core/src/units/c.ts:2: error: ')
+    expect(faults[0]).toContain('a.ts -> b.ts -> c.ts -> a.ts')
+  })
+
+  it('allows types that refer to each other', () => {
+    expect(judge('cycles', files("import type { A } from '../plan/a.ts'"))).toEqual([])
+  })
+})
+
 describe('house rules', () => {
   const core = 'packages/core/src/plan/a.ts'
 
