@@ -4,6 +4,7 @@ import type { DisplayUnits } from '../units/display.ts'
 import { formatGravity, formatNumber, formatPercent, formatTemperature } from '../units/format.ts'
 import { gravityScale, mapFan, temperatureScale } from './display-scale.ts'
 import { headline, smallShare } from './headline.ts'
+import { endedText, harmWord, VERDICT_SIGNS } from './rehearsal-words.ts'
 import { AXIS_WIDTH, fanPicture, shareStrip, timeAxis } from './text/fan-picture.ts'
 import { tableText } from './text/table.ts'
 import { widthOf } from './text/width.ts'
@@ -172,24 +173,6 @@ function inTime(hours: number, days: boolean): string {
   return value.toFixed(days || value < 10 ? (days ? 1 : 2) : 1)
 }
 
-const ENDINGS = {
-  condition: 'condition',
-  answer: 'your answer',
-  branch: 'branch',
-  fallback: 'fallback',
-  late: 'longest time',
-  never: 'never',
-} as const
-
-function endedText(ended: RehearsalResult['stages'][number]['ended'], entered: number): string {
-  const ways = (Object.keys(ENDINGS) as (keyof typeof ENDINGS)[])
-    .filter(way => ended[way] > 0)
-    .sort((one, other) => ended[other] - ended[one])
-    .map(way => (ended[way] === 1 ? ENDINGS[way] : `${ENDINGS[way]} ${smallShare(ended[way])}`))
-  if (entered < 1) ways.push(`(entered in ${smallShare(entered)} of runs)`)
-  return ways.join(', ')
-}
-
 function risksTable(result: RehearsalResult, width: number): string {
   if (result.risks.length === 0) return 'None: no run suffered any of the harms that a rehearsal looks for.'
   const rows = result.risks.map(risk => [
@@ -212,13 +195,6 @@ function risksTable(result: RehearsalResult, width: number): string {
     rows,
     width,
   )
-}
-
-/** The harm of a risk in a word: 0 is a nuisance, 1 a lost batch. */
-export function harmWord(harm: number): string {
-  if (harm < 0.15) return 'nuisance'
-  if (harm < 0.4) return 'slight'
-  return harm < 0.75 ? 'serious' : 'batch lost'
 }
 
 /** The table of drills, for `rehearse` and for `drill`. */
@@ -254,14 +230,6 @@ const VERDICTS: readonly DrillResult['verdict'][] = [
   'passed',
   'not applicable',
 ]
-/** Told apart by shape, so that nobody needs a colour. */
-export const VERDICT_SIGNS: Record<DrillResult['verdict'], string> = {
-  failed: '✗',
-  'needed the brewer': '?',
-  passed: '✓',
-  'not applicable': '–',
-}
-
 function momentText(hours: number): string {
   return hours >= 72 ? `${(hours / 24).toFixed(1)} d` : `${hours.toFixed(1)} h`
 }
