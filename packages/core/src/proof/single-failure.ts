@@ -12,7 +12,9 @@ export interface FailureOutcome {
   readonly instrument: string | null
   /** What happens first. */
   readonly outcome: 'ends' | 'asks' | 'alarms' | 'waits for ever'
-  /** At the latest this long after the stage's beginning or the failure, whichever is later, s; null: the beer decides. */
+  /** Time alone sees to it; false: it comes when the beer does what the plan expects, or never. */
+  readonly bounded: boolean
+  /** At the latest this long after the stage's beginning or the failure, whichever is later, s; null: not bounded, or by the calendar. */
   readonly within_s: number | null
   readonly via:
     | 'condition'
@@ -94,12 +96,12 @@ function outcomeOf(
 
   const base = { stage: stage.name, instrument: failed?.name ?? null }
   const first = soonest(all.filter(one => one.via !== 'beer temperature lost')) ?? soonest(all)
-  if (!first) return { ...base, outcome: 'waits for ever', within_s: null, via: 'nothing' }
+  if (!first) return { ...base, outcome: 'waits for ever', bounded: false, within_s: null, via: 'nothing' }
   // When the condition itself still comes, the longest time only says how late that can be.
   const byCondition = all.find(one => one.via === 'condition')
   if (byCondition && first.via === 'longest time' && byCondition.within_s === null)
-    return { ...base, ...byCondition, within_s: first.within_s }
-  return { ...base, ...first, within_s: finite(first.within_s) }
+    return { ...base, ...byCondition, bounded: true, within_s: first.within_s }
+  return { ...base, ...first, bounded: first.within_s !== null, within_s: finite(first.within_s) }
 }
 
 /** By the calendar, but how long after the stage's beginning is not known. */
