@@ -403,6 +403,7 @@ describe('whole plans', () => {
       'Control, unless a stage says otherwise: heater and cooler are switched on and off around the target; the cooler starts 0.5 °C above the target.',
       'A: hold the beer at 18 °C. Nothing in the plan ends this stage.',
       'B: hold the beer at 18 °C. Nothing in the plan ends this stage. In this stage, the heater stops 0.1 °C above the target.',
+      'When the plan has ended, the beer is kept as in its last stage until the batch is stopped.',
     ])
   })
 
@@ -435,6 +436,7 @@ describe('whole plans', () => {
       'Trial. A hot-side plan in 2 stages: Mash and Boil.',
       'Mash: hold the kettle at 67 °C until it is at least 1 hour since the start. Then go on to Boil.',
       'Boil: boil with the heater at 80 % of its power; the boil counts as reached at 99 °C. End the plan as soon as it is at least 1 hour since the target was reached.',
+      'When the plan has ended, everything is switched off.',
     ])
   })
 

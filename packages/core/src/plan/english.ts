@@ -1,7 +1,8 @@
 /**
  * A plan said back in plain English, so that the brewer can hear whether the file says what they meant.
  *
- * One paragraph for the plan, one for its limits, one for control settings that the plan sets, then one for each stage.
+ * One paragraph for the plan, one for its limits, one for control settings that the plan sets, then one for each stage,
+ * and one for the end.
  * Nothing that the plan does is left out, and nothing is said that it does not do.
  */
 import type { DisplayUnits } from '../units/display.ts'
@@ -17,6 +18,7 @@ export function describePlan(plan: Plan, units: DisplayUnits): readonly string[]
     ...sayLimits(plan.limits, wording),
     ...sayPlanControl(plan, wording),
     ...plan.stages.map((_, index) => describeStage(plan, index, wording)),
+    ...(plan.stages.length === 0 ? [] : [sayEnd(wording, plan)]),
   ]
 }
 
@@ -55,6 +57,13 @@ function sayLimits(limits: Limits, wording: Wording): readonly string[] {
 function sayPlanControl(plan: Plan, wording: Wording): readonly string[] {
   const clauses = sayControl(plan.control, wording)
   return clauses.length === 0 ? [] : [`Control, unless a stage says otherwise: ${clauses.join('; ')}.`]
+}
+
+/** A beer stays a beer when the plan is done; a kettle does not have to stay hot. */
+function sayEnd({ subject }: Wording, { side }: Plan): string {
+  return side === 'fermentation'
+    ? `When the plan has ended, ${subject} is kept as in its last stage until the batch is stopped.`
+    : 'When the plan has ended, everything is switched off.'
 }
 
 /** One stage as one paragraph. */

@@ -141,6 +141,7 @@ describe('durations', () => {
     expect(formatDuration(3 * DAY_s + 29 * 60)).toBe('3 d')
     expect(formatDuration(2 * HOUR_s + 31)).toBe('2 h 1 min')
     expect(formatDuration(-90)).toBe('-90 s')
+    expect(formatDuration(3 * DAY_s + 29 * 60, 'as written')).toBe('3 d 29 min')
   })
 
   it('spells a duration so that it adds up again', () => {

@@ -127,11 +127,11 @@ function roundedDuration_s(duration_s: number): number {
   return Math.round(duration_s / step_s) * step_s
 }
 
-/** "3 d", "1 d 12 h", "90 min", "45 s". Rounded to what matters at that length. */
-export function formatDuration(duration_s: number): string {
+/** "3 d", "1 d 12 h", "90 min", "45 s". Rounded to what matters at that length, unless it was written by a person. */
+export function formatDuration(duration_s: number, precision?: 'as written'): string {
   if (!Number.isFinite(duration_s)) return UNKNOWN
-  if (duration_s < 0) return `-${formatDuration(-duration_s)}`
-  const parts = partsOf(roundedDuration_s(duration_s))
+  if (duration_s < 0) return `-${formatDuration(-duration_s, precision)}`
+  const parts = partsOf(precision === 'as written' ? duration_s : roundedDuration_s(duration_s))
   return parts.length === 0 ? '0 s' : parts.map(([count, unit]) => `${count} ${unit.sign}`).join(' ')
 }
 
