@@ -199,7 +199,7 @@ export interface ControlSettings {
   readonly derivative_s: number
   /** Length of one on/off window of the proportioned output; also the controller's sampling time. */
   readonly window_s: number
-  /** Cascade only: air target = beer target + cascadeGain × error, kept within these distances of the beer's target. */
+  /** Cascade only: air target = beer target + cascadeGain × error, kept between these two temperatures. */
   readonly cascadeGain: number
   readonly airLowest_C: number
   readonly airHighest_C: number
