@@ -14,8 +14,11 @@ export interface HeatFlow {
   readonly rest_C: number
 }
 
-/** Specific heat times density of beer, J/(K·L). Water: 4 180; a wort of 12 °P: 3 990 J/(kg·K) × 1.048 kg/L (from memory). */
-const BEER_J_PER_K_L = 4180
+/**
+ * Specific heat times density of beer, J/(K·L): water has 4180, a wort of 12 °P 3.9 kJ/(kg·K) × 1.048 kg/L = 4090; the two
+ * factors nearly cancel, so that one number does for all beers within 3 %.
+ */
+const BEER_J_PER_K_L = 4130
 
 export function heatFlow(vessel: Vessel, volume_L: number, on: 'heater' | 'cooler' | 'nothing'): HeatFlow {
   const { heat, heater, cooler } = vessel

@@ -23,6 +23,7 @@ import { silentInstrument } from './rules/silent-instrument.ts'
 import { stageCannotEnd } from './rules/stage-cannot-end.ts'
 import { stageMayWait } from './rules/stage-may-wait.ts'
 import { steadyWindow } from './rules/steady-window.ts'
+import { targetFreezes } from './rules/target-freezes.ts'
 import { targetOutOfReach } from './rules/target-out-of-reach.ts'
 import { targetOutsideComfort } from './rules/target-outside-comfort.ts'
 import { targetOutsideLimits } from './rules/target-outside-limits.ts'
@@ -50,6 +51,7 @@ export const RULES: readonly Rule[] = [
   compressorRestShort,
   commandLasts,
   targetOutsideLimits,
+  targetFreezes,
   targetOutsideComfort,
   targetOutOfReach,
   rampTooSteep,
