@@ -2,7 +2,7 @@
  * Random numbers without a state: each is a pure function of (seed, stream, k), so that readings that a simulator jumps
  * over need no draws, a fault can be added without shifting any other draw, and the number of workers does not matter.
  *
- * The mixing is the 32-bit finalizer of MurmurHash3 (public domain), applied once for the stream and twice for k.
+ * The mixing is the 32-bit finalizer of MurmurHash3 (public domain), over a Weyl sequence in k that differs by stream.
  */
 
 function mix(h: number): number {
@@ -18,7 +18,7 @@ export function streamKey(seed: number, stream: number): number {
 
 /** The k-th 32-bit hash of a stream. */
 export function hash32(key: number, k: number): number {
-  return mix(key ^ mix(Math.imul(k + 1, 0x9e3779b1) ^ (key >>> 7)))
+  return mix(key ^ Math.imul(k + 1, 0x9e3779b1))
 }
 
 /** Uniform in [0, 1), in steps of 2^-32. */

@@ -7,13 +7,16 @@ import { Fermenter, withFinalGravityOffset } from './fermenter.ts'
 import { Anchor } from './heat/anchor.ts'
 import { GRID_S, type StepTable } from './heat/step-table.ts'
 import {
+  BEER,
   COLDEST_C,
+  cooledRow,
+  FIRST_THERMOMETER,
   HEATER_W,
-  type HeatLayout,
-  heatLayout,
+  lostRow,
   ROOM_C,
   type Thermometer,
   vesselSteps,
+  WALL,
   YEAST_W,
 } from './heat/vessel-network.ts'
 import { roomTemperature_C } from './room.ts'
@@ -31,7 +34,6 @@ interface Steps {
  * no trace.
  */
 export class Physics {
-  readonly layout: HeatLayout
   readonly anchor: Anchor
   readonly fermenter: Fermenter
   readonly heater: Relay
@@ -39,6 +41,9 @@ export class Physics {
   conditions: Conditions
   /** When the next event is due. */
   nextEvent_s = 0
+  /** The next event is a fault's edge; or nothing but the grid of 60 s. */
+  nextIsEdge = false
+  nextIsGrid = true
   /** Grows whenever inputs, switches or conditions change: what was proved about the future is void. */
   version = 0
   /** Energy since the start up to the anchor, J. */
@@ -70,7 +75,6 @@ export class Physics {
     this.#kineticsStep_s =
       GRID_S * Math.max(1, Math.round((setup.kineticsStep_s ?? USUAL_KINETICS_STEP_S) / GRID_S))
     this.#edges_s = faultEdges_s(setup.faults, start_s)
-    this.layout = heatLayout(vessel, thermometerChannels.length)
     this.conditions = conditionsAt(setup.faults, channels, start_s)
     this.heater = new Relay(vessel.heater?.lostCommands ?? 0, streamKey(seed, STREAM.lostCommands))
     this.cooler = new Relay(vessel.cooler?.lostCommands ?? 0, streamKey(seed, STREAM.lostCommands + 1))
@@ -97,6 +101,11 @@ export class Physics {
   passEvent(): boolean {
     const t_s = this.nextEvent_s
     this.#moveAnchor(t_s)
+    const step = (t_s - this.#setup.start_s) % this.#kineticsStep_s === 0
+    if (this.nextIsGrid && !step) {
+      this.#planNextEvent()
+      return false
+    }
     const atEdge = this.#edges_s[this.#edge] === t_s
     if (atEdge) {
       this.#edge++
@@ -105,7 +114,6 @@ export class Physics {
     }
     if (this.heater.leaseUntil_s <= t_s) this.heater.release()
     if (this.cooler.leaseUntil_s <= t_s) this.cooler.release()
-    const step = (t_s - this.#setup.start_s) % this.#kineticsStep_s === 0
     if (step) this.#kinetics()
     this.#switch()
     if (atEdge || step) this.#inputsChanged()
@@ -127,14 +135,24 @@ export class Physics {
     this.#planNextEvent()
   }
 
-  /** Value of a node or follower, now or up to the next event. */
+  /** Value of a node or follower, up to the next event and back to the anchor before the present one. */
   valueAt(row: number, t_s: number): number {
-    return this.anchor.valueAfter(row, t_s - this.anchor.at_s)
+    const { anchor } = this
+    return t_s >= anchor.at_s ? anchor.valueAfter(row, t_s - anchor.at_s) : anchor.valueBefore(row, t_s)
   }
 
   /** As it acts now: held for one step of the kinetics. */
   get room_C(): number {
     return this.anchor.inputs[ROOM_C]!
+  }
+
+  /** Heat taken away by the cooler, and lost to the room, since the start. */
+  cooled_J(now_s: number): number {
+    return 1000 * this.valueAt(cooledRow(this.#thermometers.length), now_s)
+  }
+
+  lost_J(now_s: number): number {
+    return 1000 * this.valueAt(lostRow(this.#thermometers.length), now_s)
   }
 
   heater_J(now_s: number): number {
@@ -156,12 +174,7 @@ export class Physics {
   /** The step of the fermentation that begins at the anchor; its heat and the room's temperature hold for its length. */
   #kinetics(): void {
     const { anchor, conditions, fermenter } = this
-    fermenter.step(
-      anchor.at_s,
-      anchor.state[this.layout.beer]!,
-      conditions.activityFactor,
-      conditions.stuckAt,
-    )
+    fermenter.step(anchor.at_s, anchor.state[BEER]!, conditions.activityFactor, conditions.stuckAt)
     anchor.inputs[YEAST_W] = fermenter.heat_W
   }
 
@@ -184,13 +197,13 @@ export class Physics {
 
   #heaterShouldRun(): boolean {
     const { powerCut, heaterWelded, heaterDead } = this.conditions
-    if (this.layout.element < 0 || powerCut || heaterDead) return false
+    if (this.#setup.vessel.heater === undefined || powerCut || heaterDead) return false
     return heaterWelded || this.heater.commanded
   }
 
   #coolerShouldRun(): boolean {
     const { powerCut, coolerWelded, coolerDead } = this.conditions
-    if (this.layout.evaporator < 0 || powerCut || coolerDead) return false
+    if (this.#setup.vessel.cooler === undefined || powerCut || coolerDead) return false
     return coolerWelded || this.cooler.commanded
   }
 
@@ -211,11 +224,12 @@ export class Physics {
   #planNextEvent(): void {
     const { start_s } = this.#setup
     const { at_s } = this.anchor
-    let next_s = at_s - ((at_s - start_s) % GRID_S) + GRID_S
+    const grid_s = at_s - ((at_s - start_s) % GRID_S) + GRID_S
+    const lapse_s = Math.min(this.heater.leaseUntil_s, this.cooler.leaseUntil_s)
     const edge_s = this.#edges_s[this.#edge]
-    if (edge_s !== undefined && edge_s < next_s) next_s = edge_s
-    if (this.heater.leaseUntil_s < next_s) next_s = this.heater.leaseUntil_s
-    if (this.cooler.leaseUntil_s < next_s) next_s = this.cooler.leaseUntil_s
+    const next_s = Math.min(grid_s, lapse_s, edge_s ?? grid_s)
+    this.nextIsGrid = grid_s < lapse_s && (edge_s === undefined || grid_s < edge_s)
+    this.nextIsEdge = edge_s === next_s
     this.nextEvent_s = next_s
   }
 
@@ -232,7 +246,7 @@ export class Physics {
   #makeSteps(coolerOn: boolean): StepTable {
     const { vessel, plant } = this.#setup
     const { doorFactor, places } = this.conditions
-    return vesselSteps(vessel, plant, this.layout, this.#thermometers, {
+    return vesselSteps(vessel, plant, this.#thermometers, {
       coolerOn,
       doorFactor,
       places: this.#thermometerChannels.map(number => places[number]!),
@@ -251,14 +265,16 @@ export class Physics {
 
   /** The wort and the vessel's wall at pitching temperature, everything else as warm as the room. */
   #startingState(room_C: number): Float64Array {
-    const { layout, conditions } = this
-    const state = new Float64Array(layout.rows)
-    state.fill(room_C, 0, layout.cooled)
-    state[layout.beer] = this.#setup.plant.startsAt_C
-    state[layout.wall] = this.#setup.plant.startsAt_C
+    const { conditions } = this
+    const { startsAt_C } = this.#setup.plant
+    const thermometers = this.#thermometers.length
+    const state = new Float64Array(lostRow(thermometers) + 1)
+    state.fill(room_C, 0, cooledRow(thermometers))
+    state[BEER] = startsAt_C
+    state[WALL] = startsAt_C
     this.#thermometerChannels.forEach((number, n) => {
       const place = conditions.places[number]
-      if (place === 'beer' || place === 'wall') state[layout.thermometers + n] = this.#setup.plant.startsAt_C
+      if (place === 'beer' || place === 'wall') state[FIRST_THERMOMETER + n] = startsAt_C
     })
     return state
   }

@@ -1,4 +1,4 @@
-import { nodeCapacities_J_per_K } from './heat/vessel-network.ts'
+import { AIR, BEER, nodeCapacities_J_per_K } from './heat/vessel-network.ts'
 import type { Physics } from './physics.ts'
 import type { WorldSetup } from './setup.ts'
 
@@ -36,11 +36,11 @@ export interface ApplianceTruth {
 }
 
 export function truthOf(setup: WorldSetup, physics: Physics, now_s: number): Truth {
-  const { layout, fermenter, heater, cooler } = physics
+  const { fermenter, heater, cooler } = physics
   const room_C = physics.room_C
   return {
-    beer_C: physics.valueAt(layout.beer, now_s),
-    air_C: layout.air < 0 ? room_C : physics.valueAt(layout.air, now_s),
+    beer_C: physics.valueAt(BEER, now_s),
+    air_C: setup.vessel.heat.cabinet ? physics.valueAt(AIR, now_s) : room_C,
     room_C,
     gravity_SG: fermenter.gravityAt(now_s),
     finalGravity_SG: fermenter.finalGravity(),
@@ -59,10 +59,10 @@ export function truthOf(setup: WorldSetup, physics: Physics, now_s: number): Tru
       starts: cooler.starts,
       onTime_s: cooler.onTime_s(now_s),
       shortestRest_s: cooler.shortestRest_s,
-      heat_J: 1000 * physics.valueAt(layout.cooled, now_s),
+      heat_J: physics.cooled_J(now_s),
     },
     yeast_J: physics.yeast_J(now_s),
-    lost_J: 1000 * physics.valueAt(layout.lost, now_s),
+    lost_J: physics.lost_J(now_s),
     stored_J: nodeCapacities_J_per_K(setup.vessel, setup.plant).reduce(
       (sum, capacity, node) => sum + capacity * physics.valueAt(node, now_s),
       0,

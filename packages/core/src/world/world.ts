@@ -1,5 +1,6 @@
 import type { Command, ReadingInput, Stands } from '../engine/contract.ts'
 import { listChannels } from '../vessel/channels.ts'
+import { GRID_S } from './heat/step-table.ts'
 import { Instruments } from './instruments/instruments.ts'
 import { thermometerChannels } from './instruments/truth-of-channels.ts'
 import { Physics } from './physics.ts'
@@ -77,6 +78,7 @@ export class World {
   /** The engine has been called now, and these are its commands. Call it after each call of the engine, commands or not. */
   apply(commands: readonly Command[]): void {
     this.#handedOver_s = this.now_s
+    this.#instruments.handedOver()
     this.#physics.receive(commands, this.now_s)
   }
 
@@ -98,14 +100,35 @@ export class World {
     }
     instruments.pass(to_s)
     this.now_s = to_s + 1
-    if (this.now_s === event_s && this.#event()) return true
+    if (this.now_s === event_s) {
+      if (this.#event()) return true
+      this.#cruise(end_s)
+    }
     this.#nowIsOpen = this.now_s < end_s
     return false
+  }
+
+  /** Goes from grid to grid as long as it is proved that no instrument has anything to say. */
+  #cruise(end_s: number): void {
+    const physics = this.#physics
+    const instruments = this.#instruments
+    const from_s = this.now_s
+    while (
+      physics.version === instruments.clearVersion &&
+      physics.nextIsGrid &&
+      physics.nextEvent_s - this.now_s === GRID_S &&
+      physics.nextEvent_s <= Math.min(end_s, instruments.clearUntil_s + 1)
+    ) {
+      this.now_s = physics.nextEvent_s
+      physics.passEvent()
+    }
+    if (this.now_s > from_s) instruments.pass(this.now_s - 1)
   }
 
   /** True: the controller went down or came back. */
   #event(): boolean {
     const down = this.controllerDown
+    if (this.#physics.nextIsEdge) this.#instruments.settle()
     if (!this.#physics.passEvent()) return false
     this.#instruments.conditionsChanged()
     if (down === this.controllerDown) return false

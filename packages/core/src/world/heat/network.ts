@@ -1,23 +1,24 @@
+/** Every network has room for this many nodes and inputs, so that the hot loops can be written out. */
+export const NODES = 5
+export const INPUTS = 4
+
 /**
  * A linear thermal network: nodes with a heat capacity, joined to each other and to the inputs by conductances.
  * C dT/dt = sum of G (T_other - T) + heat. It is built from pairs, so every off-diagonal of A is non-negative and each row
- * of A plus its temperature inputs sums to zero; both are what the jump of the simulator rests on.
+ * of A plus its temperature inputs sums to zero; both are what the jump of the simulator rests on. Nodes that a plant does
+ * not have are joined to nothing and stay as they are.
  */
 export class HeatNetwork {
-  readonly nodes: number
-  readonly inputs: number
-  /** nodes x nodes, 1/s. */
-  readonly a: Float64Array
-  /** nodes x inputs: 1/s for a temperature input, K/J for a heat input. */
-  readonly b: Float64Array
+  /** NODES x NODES, 1/s. */
+  readonly a = new Float64Array(NODES * NODES)
+  /** NODES x INPUTS: 1/s for a temperature input, K/J for a heat input. */
+  readonly b = new Float64Array(NODES * INPUTS)
   readonly capacities_J_per_K: Float64Array
 
-  constructor(capacities_J_per_K: readonly number[], inputs: number) {
-    this.nodes = capacities_J_per_K.length
-    this.inputs = inputs
-    this.capacities_J_per_K = Float64Array.from(capacities_J_per_K)
-    this.a = new Float64Array(this.nodes * this.nodes)
-    this.b = new Float64Array(this.nodes * inputs)
+  /** Capacities of the nodes that are there; up to NODES. */
+  constructor(capacities_J_per_K: readonly number[]) {
+    this.capacities_J_per_K = new Float64Array(NODES).fill(1)
+    this.capacities_J_per_K.set(capacities_J_per_K)
   }
 
   /** Heat flows between two nodes. */
@@ -29,18 +30,18 @@ export class HeatNetwork {
   /** Heat flows between a node and an input that is a temperature. */
   joinInput(node: number, input: number, conductance_W_per_K: number): void {
     const rate = conductance_W_per_K / this.capacities_J_per_K[node]!
-    this.a[node * this.nodes + node]! -= rate
-    this.b[node * this.inputs + input]! += rate
+    this.a[node * NODES + node]! -= rate
+    this.b[node * INPUTS + input]! += rate
   }
 
   /** An input that is a heat flow, W, enters a node; `share` -1 takes it away. */
   heat(node: number, input: number, share = 1): void {
-    this.b[node * this.inputs + input]! += share / this.capacities_J_per_K[node]!
+    this.b[node * INPUTS + input]! += share / this.capacities_J_per_K[node]!
   }
 
   #pull(node: number, other: number, conductance_W_per_K: number): void {
     const rate = conductance_W_per_K / this.capacities_J_per_K[node]!
-    this.a[node * this.nodes + node]! -= rate
-    this.a[node * this.nodes + other]! += rate
+    this.a[node * NODES + node]! -= rate
+    this.a[node * NODES + other]! += rate
   }
 }

@@ -1,5 +1,5 @@
 import { matrixExponential } from './matrix-exponential.ts'
-import type { HeatNetwork } from './network.ts'
+import { type HeatNetwork, INPUTS, NODES } from './network.ts'
 
 /**
  * Something that follows the network without acting on it: x' = nodes·T + self·x + inputs·u, rates in 1/s. The lag of a
@@ -16,6 +16,13 @@ export const GRID_S = 60
 /** The long window over which the movement of a follower is bounded, in grid steps. */
 export const LONG_STEPS = 5
 
+/** A row: what multiplies the nodes, the follower's own value, the inputs. */
+export const SELF = NODES
+export const FIRST_INPUT = NODES + 1
+export const WIDTH = NODES + 1 + INPUTS
+/** A row of reach: nodes and self. */
+export const SPAN = NODES + 1
+
 /**
  * Exact steps of 0 to 60 whole seconds for one switching state of the plant, inputs constant: row r of step k gives the
  * value of node or follower r after k seconds as inputs·u + nodes·T + self·x_r.
@@ -26,106 +33,103 @@ export const LONG_STEPS = 5
  * can get within the window.
  */
 export class StepTable {
-  readonly nodes: number
   readonly rows: number
-  readonly inputs: number
-  /** Numbers in a row: nodes, self, inputs. */
-  readonly width: number
+  /** Step after step, row after row. */
   readonly table: Float64Array
-  /** Per row: nodes, self, summed over the seconds 0..59 and 0..299. */
+  /** Per row, summed over the seconds 0..59 and 0..299. */
   readonly reach: Float64Array
   readonly longReach: Float64Array
 
   constructor(network: HeatNetwork, followers: readonly Follower[]) {
-    const { nodes, inputs } = network
-    const rows = nodes + followers.length
-    const width = nodes + 1 + inputs
-    this.nodes = nodes
+    const rows = NODES + followers.length
     this.rows = rows
-    this.inputs = inputs
-    this.width = width
-    const block = rows * width
-    const table = new Float64Array((GRID_S + 1) * block)
+    const table = new Float64Array((GRID_S + 1) * rows * WIDTH)
     this.table = table
-    for (let r = 0; r < rows; r++) table[r * width + Math.min(r, nodes)] = 1
+    for (let r = 0; r < rows; r++) table[r * WIDTH + Math.min(r, SELF)] = 1
     this.#firstStep(network, followers)
-    const reach = new Float64Array(rows * (nodes + 1))
-    for (let k = 1; k <= GRID_S; k++) {
-      if (k > 1) this.#composeRows(k)
-      const from = (k - 1) * block
-      for (let r = 0; r < rows; r++) {
-        for (let c = 0; c <= nodes; c++) reach[r * (nodes + 1) + c]! += table[from + r * width + c]!
-      }
-    }
-    this.reach = reach
-    this.longReach = this.#lengthen(reach)
+    for (let k = 2; k <= GRID_S; k++) composeStep(table, rows, k)
+    this.reach = sumOfSteps(table, rows)
+    this.longReach = this.#lengthen(this.reach)
   }
 
   /** Step 1 from the exponential of the augmented matrix: nodes, followers, inputs. */
   #firstStep(network: HeatNetwork, followers: readonly Follower[]): void {
-    const { nodes, rows, inputs, width, table } = this
-    const size = rows + inputs
+    const { rows, table } = this
+    const size = rows + INPUTS
     const augmented = new Float64Array(size * size)
-    for (let r = 0; r < nodes; r++) {
-      for (let c = 0; c < nodes; c++) augmented[r * size + c] = network.a[r * nodes + c]!
-      for (let u = 0; u < inputs; u++) augmented[r * size + rows + u] = network.b[r * inputs + u]!
+    for (let r = 0; r < NODES; r++) {
+      for (let c = 0; c < NODES; c++) augmented[r * size + c] = network.a[r * NODES + c]!
+      for (let u = 0; u < INPUTS; u++) augmented[r * size + rows + u] = network.b[r * INPUTS + u]!
     }
-    for (let f = 0; f < followers.length; f++) {
-      const follower = followers[f]!
-      const row = (nodes + f) * size
-      for (let c = 0; c < nodes; c++) augmented[row + c] = follower.nodes[c]!
-      augmented[row + nodes + f] = follower.self
-      for (let u = 0; u < inputs; u++) augmented[row + rows + u] = follower.inputs[u]!
-    }
+    followers.forEach((follower, n) => {
+      const row = (NODES + n) * size
+      augmented.set(follower.nodes, row)
+      augmented[row + NODES + n] = follower.self
+      augmented.set(follower.inputs, row + rows)
+    })
     const step = matrixExponential(augmented, size, 1)
-    const block = rows * width
     for (let r = 0; r < rows; r++) {
-      const to = block + r * width
-      for (let c = 0; c < nodes; c++) table[to + c] = step[r * size + c]!
-      if (r >= nodes) table[to + nodes] = step[r * size + r]!
-      for (let u = 0; u < inputs; u++) table[to + nodes + 1 + u] = step[r * size + rows + u]!
-    }
-  }
-
-  /** Row r of step k is row r of step k - 1 applied to the state after one second. */
-  #composeRows(k: number): void {
-    const { nodes, rows, inputs, width, table } = this
-    const block = rows * width
-    for (let r = 0; r < rows; r++) {
-      const before = (k - 1) * block + r * width
-      const to = k * block + r * width
-      const self = table[before + nodes]!
-      const own = block + r * width
-      for (let c = 0; c < nodes; c++) table[to + c] = self * table[own + c]!
-      table[to + nodes] = self * table[own + nodes]!
-      for (let u = nodes + 1; u < width; u++) table[to + u] = table[before + u]! + self * table[own + u]!
-      for (let i = 0; i < nodes; i++) {
-        const factor = table[before + i]!
-        const from = block + i * width
-        for (let c = 0; c < nodes; c++) table[to + c]! += factor * table[from + c]!
-        for (let u = nodes + 1; u <= nodes + inputs; u++) table[to + u]! += factor * table[from + u]!
-      }
+      const to = (rows + r) * WIDTH
+      for (let c = 0; c < NODES; c++) table[to + c] = step[r * size + c]!
+      if (r >= NODES) table[to + SELF] = step[r * size + r]!
+      for (let u = 0; u < INPUTS; u++) table[to + FIRST_INPUT + u] = step[r * size + rows + u]!
     }
   }
 
   /** Sum over LONG_STEPS windows: each further one is the sum so far, seen from 60 s later, plus the first. */
   #lengthen(reach: Float64Array): Float64Array {
-    const { nodes, rows, width, table } = this
-    const span = nodes + 1
-    const last = GRID_S * rows * width
+    const { rows, table } = this
+    const last = GRID_S * rows * WIDTH
     let sum = reach
     for (let n = 1; n < LONG_STEPS; n++) {
       const next = reach.slice()
       for (let r = 0; r < rows; r++) {
-        const self = sum[r * span + nodes]!
-        for (let c = 0; c <= nodes; c++) next[r * span + c]! += self * table[last + r * width + c]!
-        for (let i = 0; i < nodes; i++) {
-          const factor = sum[r * span + i]!
-          for (let c = 0; c < nodes; c++) next[r * span + c]! += factor * table[last + i * width + c]!
+        const self = sum[r * SPAN + SELF]!
+        for (let c = 0; c < SPAN; c++) next[r * SPAN + c]! += self * table[last + r * WIDTH + c]!
+        for (let i = 0; i < NODES; i++) {
+          const factor = sum[r * SPAN + i]!
+          for (let c = 0; c < NODES; c++) next[r * SPAN + c]! += factor * table[last + i * WIDTH + c]!
         }
       }
       sum = next
     }
     return sum
   }
+}
+
+/** Row r of step k is row r of step k - 1 applied to the state after one second. */
+function composeStep(table: Float64Array, rows: number, k: number): void {
+  const one = rows * WIDTH
+  for (let r = 0; r < rows; r++) {
+    const before = ((k - 1) * rows + r) * WIDTH
+    const to = (k * rows + r) * WIDTH
+    const own = one + r * WIDTH
+    const t0 = table[before]!
+    const t1 = table[before + 1]!
+    const t2 = table[before + 2]!
+    const t3 = table[before + 3]!
+    const t4 = table[before + 4]!
+    const self = table[before + SELF]!
+    for (let c = 0; c < WIDTH; c++) {
+      table[to + c] =
+        (c >= FIRST_INPUT ? table[before + c]! : 0) +
+        t0 * table[one + c]! +
+        t1 * table[one + WIDTH + c]! +
+        t2 * table[one + 2 * WIDTH + c]! +
+        t3 * table[one + 3 * WIDTH + c]! +
+        t4 * table[one + 4 * WIDTH + c]! +
+        self * table[own + c]!
+    }
+  }
+}
+
+function sumOfSteps(table: Float64Array, rows: number): Float64Array {
+  const sum = new Float64Array(rows * SPAN)
+  for (let k = 0; k < GRID_S; k++) {
+    for (let r = 0; r < rows; r++) {
+      const from = (k * rows + r) * WIDTH
+      for (let c = 0; c < SPAN; c++) sum[r * SPAN + c]! += table[from + c]!
+    }
+  }
+  return sum
 }

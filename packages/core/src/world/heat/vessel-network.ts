@@ -1,6 +1,6 @@
 import type { Vessel } from '../../vessel/vessel.ts'
 import type { Plant } from '../plant.ts'
-import { HeatNetwork } from './network.ts'
+import { HeatNetwork, INPUTS, NODES } from './network.ts'
 import { type Follower, StepTable } from './step-table.ts'
 
 /**
@@ -30,7 +30,6 @@ export const HEATER_W = 0
 export const ROOM_C = 1
 export const YEAST_W = 2
 export const COLDEST_C = 3
-const INPUTS = 4
 
 const EVAPORATOR_REFERENCE_C = 20
 /** A thermometer without a lag is modelled with this one, which no reading at whole seconds can tell from none. */
@@ -38,112 +37,92 @@ const LEAST_LAG_S = 0.1
 /** Energy counters run in kJ, so that they do not lengthen the matrix exponential. */
 const KILO = 1000
 
-/** Where the nodes and followers of a vessel stand in the state; -1: it has none. */
-export interface HeatLayout {
-  readonly beer: number
-  readonly wall: number
-  readonly air: number
-  readonly element: number
-  readonly evaporator: number
-  readonly nodes: number
-  /** First thermometer; the others follow in order. */
-  readonly thermometers: number
-  /** Counters, kJ: heat taken away by the cooler; heat lost to the room. */
-  readonly cooled: number
-  readonly lost: number
-  readonly rows: number
+/** Nodes of the network, in this order. A vessel without cabinet, heater or cooler leaves theirs alone. */
+export const BEER = 0
+export const WALL = 1
+export const AIR = 2
+export const ELEMENT = 3
+export const EVAPORATOR = 4
+/** The first thermometer among the rows of the state; the others follow in order. */
+export const FIRST_THERMOMETER = NODES
+
+/** Counters after the thermometers, kJ: heat taken away by the cooler, heat lost to the room. */
+export function cooledRow(thermometers: number): number {
+  return FIRST_THERMOMETER + thermometers
+}
+export function lostRow(thermometers: number): number {
+  return FIRST_THERMOMETER + thermometers + 1
 }
 
-export function heatLayout(vessel: Vessel, thermometers: number): HeatLayout {
-  let nodes = 2
-  const air = vessel.heat.cabinet ? nodes++ : -1
-  const element = vessel.heater === undefined ? -1 : nodes++
-  const evaporator = vessel.cooler === undefined ? -1 : nodes++
-  return {
-    beer: 0,
-    wall: 1,
-    air,
-    element,
-    evaporator,
-    nodes,
-    thermometers: nodes,
-    cooled: nodes + thermometers,
-    lost: nodes + thermometers + 1,
-    rows: nodes + thermometers + 2,
-  }
-}
-
-/** Heat capacity of each node, J/K, in the order of the layout. */
+/** Heat capacity of each node, J/K; 0 for one that the vessel does not have. */
 export function nodeCapacities_J_per_K(vessel: Vessel, plant: Plant): number[] {
-  const capacities = [plant.beer_J_per_K, plant.wall_J_per_K]
-  if (vessel.heat.cabinet) capacities.push(plant.air_J_per_K)
-  if (vessel.heater !== undefined) capacities.push(plant.element_J_per_K)
-  if (vessel.cooler !== undefined) capacities.push(plant.evaporator_J_per_K)
-  return capacities
+  return [
+    plant.beer_J_per_K,
+    plant.wall_J_per_K,
+    vessel.heat.cabinet ? plant.air_J_per_K : 0,
+    vessel.heater === undefined ? 0 : plant.element_J_per_K,
+    vessel.cooler === undefined ? 0 : plant.evaporator_J_per_K,
+  ]
 }
 
 /** The exact steps of a vessel in one switching state. */
 export function vesselSteps(
   vessel: Vessel,
   plant: Plant,
-  layout: HeatLayout,
   thermometers: readonly Thermometer[],
   switches: HeatSwitches,
 ): StepTable {
-  const network = new HeatNetwork(nodeCapacities_J_per_K(vessel, plant), INPUTS)
+  const network = new HeatNetwork(nodeCapacities_J_per_K(vessel, plant).map(capacity => capacity || 1))
+  const { cabinet } = vessel.heat
   const toAir = (node: number, conductance_W_per_K: number) => {
-    if (layout.air < 0) network.joinInput(node, ROOM_C, conductance_W_per_K)
-    else network.join(node, layout.air, conductance_W_per_K)
+    if (!cabinet) network.joinInput(node, ROOM_C, conductance_W_per_K)
+    else network.join(node, AIR, conductance_W_per_K)
   }
-  network.join(layout.beer, layout.wall, plant.beerToWall_W_per_K)
-  toAir(layout.wall, plant.wallToAir_W_per_K)
-  if (layout.air >= 0) {
-    network.joinInput(layout.air, ROOM_C, plant.airToRoom_W_per_K * switches.doorFactor)
+  network.join(BEER, WALL, plant.beerToWall_W_per_K)
+  toAir(WALL, plant.wallToAir_W_per_K)
+  if (cabinet) {
+    network.joinInput(AIR, ROOM_C, plant.airToRoom_W_per_K * switches.doorFactor)
   }
   const { heater, cooler } = vessel
   if (heater !== undefined) {
-    network.join(layout.element, layout.beer, heater.toBeer_W_per_K)
-    network.join(layout.element, layout.wall, heater.toWall_W_per_K)
-    toAir(layout.element, heater.toAir_W_per_K)
-    network.heat(layout.element, HEATER_W)
+    network.join(ELEMENT, BEER, heater.toBeer_W_per_K)
+    network.join(ELEMENT, WALL, heater.toWall_W_per_K)
+    toAir(ELEMENT, heater.toAir_W_per_K)
+    network.heat(ELEMENT, HEATER_W)
   }
   let sink_W_per_K = 0
   if (cooler !== undefined) {
-    network.join(layout.evaporator, layout.beer, cooler.toBeer_W_per_K)
-    toAir(layout.evaporator, cooler.toAir_W_per_K)
+    network.join(EVAPORATOR, BEER, cooler.toBeer_W_per_K)
+    toAir(EVAPORATOR, cooler.toAir_W_per_K)
     if (switches.coolerOn) {
       sink_W_per_K = plant.coolerPower_W / Math.max(1, EVAPORATOR_REFERENCE_C - cooler.coldest_C)
-      network.joinInput(layout.evaporator, COLDEST_C, sink_W_per_K)
+      network.joinInput(EVAPORATOR, COLDEST_C, sink_W_per_K)
     }
   }
-  network.heat(layout.beer, YEAST_W)
+  network.heat(BEER, YEAST_W)
 
   const followers = thermometers.map((thermometer, number) =>
-    thermometerFollower(layout, thermometer, switches.places[number]!),
+    thermometerFollower(cabinet, thermometer, switches.places[number]!),
   )
-  followers.push(cooledFollower(layout, sink_W_per_K), lostFollower(network))
+  followers.push(cooledFollower(sink_W_per_K), lostFollower(network))
   return new StepTable(network, followers)
 }
 
-function thermometerFollower(
-  layout: HeatLayout,
-  thermometer: Thermometer,
-  place: ThermometerPlace,
-): Follower {
+function thermometerFollower(cabinet: boolean, thermometer: Thermometer, place: ThermometerPlace): Follower {
   const rate = 1 / Math.max(LEAST_LAG_S, thermometer.lag_s)
-  const nodes = new Array<number>(layout.nodes).fill(0)
+  const nodes = new Array<number>(NODES).fill(0)
   const inputs = new Array<number>(INPUTS).fill(0)
-  if (place === 'beer') nodes[layout.beer] = rate
-  else if (place === 'wall') nodes[layout.wall] = rate
-  else if (place === 'air' && layout.air >= 0) nodes[layout.air] = rate
+  if (place === 'beer') nodes[BEER] = rate
+  else if (place === 'wall') nodes[WALL] = rate
+  else if (place === 'air' && cabinet) nodes[AIR] = rate
   else inputs[ROOM_C] = rate
   return { nodes, self: -rate, inputs }
 }
 
-function cooledFollower(layout: HeatLayout, sink_W_per_K: number): Follower {
-  const nodes = new Array<number>(layout.nodes).fill(0)
+function cooledFollower(sink_W_per_K: number): Follower {
+  const nodes = new Array<number>(NODES).fill(0)
   const inputs = new Array<number>(INPUTS).fill(0)
-  if (layout.evaporator >= 0) nodes[layout.evaporator] = sink_W_per_K / KILO
+  nodes[EVAPORATOR] = sink_W_per_K / KILO
   inputs[COLDEST_C] = -sink_W_per_K / KILO
   return { nodes, self: 0, inputs }
 }
@@ -152,7 +131,7 @@ function cooledFollower(layout: HeatLayout, sink_W_per_K: number): Follower {
 function lostFollower(network: HeatNetwork): Follower {
   const conductances = Array.from(
     network.capacities_J_per_K,
-    (capacity, node) => (capacity * network.b[node * network.inputs + ROOM_C]!) / KILO,
+    (capacity, node) => (capacity * network.b[node * INPUTS + ROOM_C]!) / KILO,
   )
   const inputs = new Array<number>(INPUTS).fill(0)
   inputs[ROOM_C] = -conductances.reduce((sum, one) => sum + one, 0)

@@ -1,6 +1,7 @@
 import type { ReadingInput, Stands } from '../../engine/contract.ts'
 import { streamKey } from '../../random/hash-noise.ts'
 import type { NumberedChannel } from '../../vessel/channels.ts'
+import { GRID_S } from '../heat/step-table.ts'
 import type { Physics } from '../physics.ts'
 import { localOffset_s, STREAM, type WorldSetup } from '../setup.ts'
 import { ChannelErrors } from './channel-errors.ts'
@@ -23,6 +24,13 @@ export class Instruments {
   /** By channel: the latest reading that was passed. */
   readonly #passedAt_s: Float64Array
   readonly #passedValue: Float64Array
+  /** By channel: the number of that reading while its value has not been worked out, -1 when it has. */
+  readonly #open: Int32Array
+  /** By instrument: measures nothing but temperatures, which can be read off the anchor before. */
+  readonly #onlyTemperatures: readonly boolean[]
+  /** Up to this second nothing can stop a jump, as long as the version of the physics is this. */
+  clearUntil_s = Number.NEGATIVE_INFINITY
+  clearVersion = -1
 
   constructor(setup: WorldSetup, channels: readonly NumberedChannel[], physics: Physics) {
     const { vessel, plant, seed, start_s, faults, beer } = setup
@@ -60,6 +68,10 @@ export class Instruments {
     this.#shortestSilence_s = new Float64Array(vessel.instruments.length)
     this.#passedAt_s = new Float64Array(channels.length).fill(Number.NEGATIVE_INFINITY)
     this.#passedValue = new Float64Array(channels.length)
+    this.#open = new Int32Array(channels.length).fill(-1)
+    this.#onlyTemperatures = this.#channelsOf.map(list =>
+      list.every(number => this.#truth.rows[number]! >= 0),
+    )
     this.conditionsChanged()
   }
 
@@ -80,6 +92,7 @@ export class Instruments {
   }
 
   watch(stands: Stands | null): void {
+    this.clearUntil_s = Number.NEGATIVE_INFINITY
     this.#watch.load(stands)
     for (let instrument = 0; instrument < this.#schedules.length; instrument++) {
       let shortest_s = Number.POSITIVE_INFINITY
@@ -106,19 +119,23 @@ export class Instruments {
   firstStop(from_s: number, to_s: number): number {
     let stop_s = Number.POSITIVE_INFINITY
     let last_s = to_s
+    let clear_s = this.regularUntil_s() - 1
     for (let instrument = 0; instrument < this.#schedules.length; instrument++) {
       const schedule = this.#schedules[instrument]!
       const { next_s, step_s } = schedule
       const silence_s = this.#shortestSilence_s[instrument]!
       if (next_s - schedule.last_s > silence_s || step_s > silence_s) {
+        clear_s = to_s
         const silent_s = this.#firstSilence(instrument, from_s)
         if (silent_s <= last_s) {
           stop_s = silent_s
           last_s = silent_s - 1
         }
       }
-      if (next_s > last_s) continue
       const channels = this.#channelsOf[instrument]!
+      const fast = step_s <= GRID_S && this.#onlyTemperatures[instrument]!
+      if (!fast || next_s > last_s) clear_s = Math.min(clear_s, next_s - 1)
+      if (next_s > last_s) continue
       for (let n = 0; n < channels.length && next_s <= last_s; n++) {
         const outside_s = this.#watch.firstOutside(
           channels[n]!,
@@ -132,8 +149,11 @@ export class Instruments {
           stop_s = outside_s
           last_s = outside_s - 1
         }
+        clear_s = Math.min(clear_s, this.#watch.clearUntil_s(channels[n]!))
       }
     }
+    this.clearUntil_s = clear_s
+    this.clearVersion = this.#physics.version
     return stop_s
   }
 
@@ -151,18 +171,45 @@ export class Instruments {
     return first_s
   }
 
-  /** Passes all reports up to `t_s`, not beyond the next event, and remembers the latest of each channel. */
+  /**
+   * Passes all reports up to `t_s`, not beyond the next event, and remembers the latest of each channel. A value that the
+   * next report will soon replace is left open: most of them nobody ever asks for.
+   */
   pass(t_s: number): void {
     for (let instrument = 0; instrument < this.#schedules.length; instrument++) {
       const schedule = this.#schedules[instrument]!
-      if (schedule.next_s > t_s) continue
-      schedule.advancePast(t_s)
       const channels = this.#channelsOf[instrument]!
-      for (let n = 0; n < channels.length; n++) {
-        const channel = channels[n]!
-        this.#passedAt_s[channel] = schedule.last_s
-        this.#passedValue[channel] = this.#reading(channel, schedule.last_s, schedule.lastIndex)
+      if (schedule.next_s > t_s) {
+        if (schedule.last_s < this.#physics.anchor.at_s) this.#settle(channels)
+        continue
       }
+      schedule.advancePast(t_s)
+      const soon = this.#onlyTemperatures[instrument]! && schedule.next_s - schedule.last_s <= GRID_S
+      for (let n = 0; n < channels.length; n++) {
+        this.#passedAt_s[channels[n]!] = schedule.last_s
+        this.#open[channels[n]!] = schedule.lastIndex
+      }
+      if (!soon) this.#settle(channels)
+    }
+  }
+
+  /** Works out all values that were left open: call it before the conditions change. */
+  settle(): void {
+    for (const channels of this.#channelsOf) this.#settle(channels)
+  }
+
+  /** The engine knows all readings: what is still open nobody will ask for. */
+  handedOver(): void {
+    this.#open.fill(-1)
+  }
+
+  #settle(channels: Int32Array): void {
+    for (let n = 0; n < channels.length; n++) {
+      const channel = channels[n]!
+      const k = this.#open[channel]!
+      if (k < 0) continue
+      this.#passedValue[channel] = this.#reading(channel, this.#passedAt_s[channel]!, k)
+      this.#open[channel] = -1
     }
   }
 
@@ -185,6 +232,7 @@ export class Instruments {
 
   /** The latest passed reading of each channel that was taken after `since_s`. */
   passedSince(since_s: number): ReadingInput[] {
+    this.settle()
     const readings: ReadingInput[] = []
     for (let channel = 0; channel < this.#passedAt_s.length; channel++) {
       const at_s = this.#passedAt_s[channel]!

@@ -1,4 +1,4 @@
-import { GRID_S, LONG_STEPS } from '../heat/step-table.ts'
+import { GRID_S, LONG_STEPS, SELF, SPAN } from '../heat/step-table.ts'
 import type { Physics } from '../physics.ts'
 
 /**
@@ -9,29 +9,26 @@ export class Reach {
   /** Largest rise and fall, K, both not negative; set by `within`. */
   rise_K = 0
   fall_K = 0
-  readonly #first: Float64Array
+  /** What each node changes by in the first second. */
+  readonly #first = new Float64Array(SELF)
   #anchor_s = Number.NaN
   #version = -1
 
-  constructor(nodes: number) {
-    this.#first = new Float64Array(nodes)
-  }
-
   within(physics: Physics, row: number, long: boolean): void {
     const { anchor } = physics
-    const { nodes, reach, longReach } = anchor.table
+    const sums = long ? anchor.table.longReach : anchor.table.reach
+    const first = this.#first
     if (this.#anchor_s !== anchor.at_s || this.#version !== physics.version) {
       this.#anchor_s = anchor.at_s
       this.#version = physics.version
-      for (let n = 0; n < nodes; n++) this.#first[n] = anchor.valueAfter(n, 1) - anchor.state[n]!
+      for (let n = 0; n < SELF; n++) first[n] = anchor.valueAfter(n, 1) - anchor.state[n]!
     }
-    const sums = long ? longReach : reach
-    const at = row * (nodes + 1)
-    let rise = 0
-    let fall = 0
-    for (let n = 0; n <= nodes; n++) {
-      const first = n < nodes ? this.#first[n]! : anchor.valueAfter(row, 1) - anchor.state[row]!
-      const part = sums[at + n]! * first
+    const at = row * SPAN
+    const own = sums[at + SELF]! * (anchor.valueAfter(row, 1) - anchor.state[row]!)
+    let rise = Math.max(own, 0)
+    let fall = Math.max(-own, 0)
+    for (let n = 0; n < SELF; n++) {
+      const part = sums[at + n]! * first[n]!
       if (part > 0) rise += part
       else fall -= part
     }

@@ -1,4 +1,5 @@
 import type { NumberedChannel } from '../../vessel/channels.ts'
+import { FIRST_THERMOMETER } from '../heat/vessel-network.ts'
 import type { Physics } from '../physics.ts'
 import type { Plant } from '../plant.ts'
 import { acidity_pH, coolerElectric_W, type QuantityModel, quantityModel } from './quantity-model.ts'
@@ -16,7 +17,7 @@ export class TruthOfChannels {
     this.#plant = plant
     this.models = channels.map(({ channel }) => quantityModel(channel))
     this.rows = new Int32Array(channels.length).fill(-1)
-    let row = physics.layout.thermometers
+    let row = FIRST_THERMOMETER
     this.models.forEach((model, channel) => {
       if (model === 'temperature') this.rows[channel] = row++
     })

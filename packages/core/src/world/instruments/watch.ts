@@ -1,4 +1,5 @@
 import type { Stands } from '../../engine/contract.ts'
+import { noiseAt } from '../../random/hash-noise.ts'
 import type { Physics } from '../physics.ts'
 import type { ChannelErrors } from './channel-errors.ts'
 import { LONG_REACH_S, Reach, SHORT_REACH_S } from './reach.ts'
@@ -19,6 +20,9 @@ export class Watch {
   readonly #proved_s: Float64Array
   readonly #reach: Reach
   #version = -1
+  /** Where the truth of the channel last looked at stays until the next event, for certain. */
+  #lowest = 0
+  #highest = 0
 
   constructor(physics: Physics, truth: TruthOfChannels, errors: readonly ChannelErrors[]) {
     this.#physics = physics
@@ -28,7 +32,7 @@ export class Watch {
     this.#upper = new Float64Array(errors.length)
     this.silence_s = new Float64Array(errors.length)
     this.#proved_s = new Float64Array(errors.length)
-    this.#reach = new Reach(physics.layout.nodes)
+    this.#reach = new Reach()
   }
 
   /** null: nothing is watched. */
@@ -66,11 +70,19 @@ export class Watch {
     return this.#search(channel, next_s, last_s, step_s, k, stride)
   }
 
+  /** Up to this second no reading of the channel can leave its bounds. */
+  clearUntil_s(channel: number): number {
+    const unbounded =
+      this.#lower[channel] === Number.NEGATIVE_INFINITY && this.#upper[channel] === Number.POSITIVE_INFINITY
+    return unbounded || this.#errors[channel]!.isStuck() ? Number.POSITIVE_INFINITY : this.#proved_s[channel]!
+  }
+
   #forget(): void {
     this.#version = this.#physics.version
     this.#proved_s.fill(Number.NEGATIVE_INFINITY)
   }
 
+  /** Only readings with enough noise to cross a bound from the edge of where the truth can be are worked out. */
   #search(
     channel: number,
     next_s: number,
@@ -82,15 +94,20 @@ export class Watch {
     const truths = this.#truth
     const errors = this.#errors[channel]!
     const foaming = truths.foaming(channel)
-    const spread = errors.spread(foaming)
     const lower = this.#lower[channel]!
     const upper = this.#upper[channel]!
+    const shiftFrom = errors.shift(next_s)
+    const shiftTo = errors.shift(last_s)
+    const highest = this.#highest + Math.max(shiftFrom, shiftTo)
+    const lowest = this.#lowest + Math.min(shiftFrom, shiftTo)
+    const up = errors.noiseNeeded(highest, upper, foaming)
+    const down = -errors.noiseNeeded(-lowest, -lower, foaming)
+    const key = errors.noiseKey
     let k = first
     for (let t_s = next_s; t_s <= last_s; t_s += step_s) {
-      const truth = truths.at(channel, t_s)
-      const centre = truth + errors.shift(t_s)
-      if (!(centre - spread > lower && centre + spread < upper)) {
-        const value = errors.reading(truth, t_s, k, foaming)
+      const noise = noiseAt(key, k)
+      if (noise >= up || noise <= down) {
+        const value = errors.reading(truths.at(channel, t_s), t_s, k, foaming)
         if (!(value > lower && value < upper)) return t_s
       }
       k += stride
@@ -117,6 +134,8 @@ export class Watch {
   }
 
   #keep(channel: number, lowest: number, highest: number, length_s: number): number {
+    this.#lowest = lowest
+    this.#highest = highest
     const errors = this.#errors[channel]!
     const from_s = this.#physics.anchor.at_s
     const to_s = from_s + length_s

@@ -101,7 +101,12 @@ export function fridge(given: Partial<Vessel> = {}): Vessel {
         byHand: true,
       }),
     ],
-    trust: { beer: ['Probe', 'Float'], air: ['Air probe'], gravity: ['Float', 'Hydrometer'] },
+    trust: {
+      beer: ['Probe', 'Float'],
+      air: ['Air probe'],
+      gravity: ['Float', 'Hydrometer'],
+      'forecast final gravity': [],
+    },
     control: {
       method: 'on-off',
       heatStart_K: 0.3,
@@ -142,7 +147,7 @@ export function bucket(given: Partial<Vessel> = {}): Vessel {
       instrument('Probe', 10, [channel('beer')]),
       instrument('Room', 60, [channel('air', { sits: 'room' })]),
     ],
-    trust: { beer: ['Probe'], air: ['Room'] },
+    trust: { beer: ['Probe'], air: ['Room'], gravity: [], 'forecast final gravity': [] },
     ...given,
   }
 }
