@@ -46,6 +46,8 @@ function earnBack(draft: Draft): void {
   for (let number = 0; number < program.channels.length; number++) {
     const channel = draft.state.channels[number]!
     if (channel.trusted || channel.value === null || channel.run === 0) continue
+    // What has fallen silent meanwhile is not good any more.
+    if (now_s >= channel.at_s! + program.channels[number]!.silence_s) continue
     if (channel.doubted && (channel.run < GOOD_IN_A_ROW || !agreesWithTrusted(draft, number))) continue
     replaceChannel(draft, number, { trusted: true, run: 0 })
     if (!channel.doubted) continue

@@ -3,13 +3,19 @@
  * 1970-01-01T00:00 UTC. Every event stands for a change; what stays as it was is not said again.
  */
 export type EngineEvent = { readonly at_s: number } & (
-  | { readonly kind: 'batch'; readonly from: BatchState; readonly to: BatchState; readonly why: string }
-  /** `why` of a transition: the stage's condition, a branch, its longest time, the fallback condition, the brewer. */
+  /** `by`: how the last stage ended, when the plan is complete. */
+  | {
+      readonly kind: 'batch'
+      readonly from: BatchState
+      readonly to: BatchState
+      readonly why: string
+      readonly by: StageWhy | null
+    }
   | {
       readonly kind: 'stage'
       readonly stage: string
       readonly from: string | null
-      readonly why: 'start' | 'condition' | 'branch' | 'late' | 'fallback' | 'answer' | 'edit'
+      readonly why: StageWhy
     }
   | {
       readonly kind: 'target reached'
@@ -84,6 +90,9 @@ export type EngineEvent = { readonly at_s: number } & (
       readonly to_C: number
     }
 )
+
+/** What moved the batch: the stage's condition, a branch, its longest time, the fallback condition, the brewer. */
+export type StageWhy = 'start' | 'condition' | 'branch' | 'late' | 'fallback' | 'answer' | 'edit'
 
 export type ApplianceName = 'heater' | 'cooler'
 

@@ -1,11 +1,9 @@
 import { evaluate } from './conditions.ts'
 import { believed, type Draft } from './draft.ts'
-import type { Answer, EngineEvent, Question } from './events.ts'
+import type { Answer, BatchState, Question, StageWhy } from './events.ts'
 import { FALSE, TRUE, UNKNOWN } from './kleene.ts'
 import type { ProgramStage } from './program.ts'
 import { ask, withdraw } from './questions.ts'
-
-type StageWhy = (EngineEvent & { kind: 'stage' })['why']
 
 /**
  * Third part of the pipeline: moves the batch through the plan. At most one transition is cleared in a call (IEC 60848:
@@ -39,7 +37,7 @@ export function enterStage(draft: Draft, number: number, why: StageWhy): void {
   state.declined = []
   scope.wake(now_s + 1)
   if (number >= program.stages.length) {
-    setBatch(draft, 'complete', 'the plan is done')
+    setBatch(draft, 'complete', 'the plan is done', why)
     return
   }
   const stage = program.stages[number]!
@@ -59,11 +57,11 @@ function keptTarget(draft: Draft): number | null {
   return course === 'hold' || course === 'ramp' ? draft.state.target_C : null
 }
 
-export function setBatch(draft: Draft, to: Draft['state']['batch'], why: string): void {
+export function setBatch(draft: Draft, to: BatchState, why: string, by: StageWhy | null = null): void {
   const from = draft.state.batch
   if (from === to) return
   draft.state.batch = to
-  draft.events.push({ kind: 'batch', at_s: draft.now_s, from, to, why })
+  draft.events.push({ kind: 'batch', at_s: draft.now_s, from, to, why, by })
   draft.scope.wake(draft.now_s + 1)
 }
 

@@ -1,0 +1,109 @@
+import { advance } from '../engine/advance.ts'
+import type { AnswerInput, Edit, EngineState, Outcome, ReadingInput, Stands } from '../engine/contract.ts'
+import type { Answer, Question } from '../engine/events.ts'
+import { initialState } from '../engine/initial.ts'
+import type { Program } from '../engine/program.ts'
+import type { World } from '../world/world.ts'
+
+/** Whoever watches a run: is shown every outcome of the engine, and the world at regular times. */
+export interface Observer {
+  outcome(now_s: number, outcome: Outcome): void
+  sample(now_s: number, world: World, state: EngineState): void
+}
+
+/** The brewer as part of the world: says when a question will be answered, and then how. */
+export interface Answering {
+  answersAt_s(question: Question, now_s: number): number
+  answer(question: Question, world: World, state: EngineState): Answer
+}
+
+export interface DriveOptions {
+  readonly start_s: number
+  readonly end_s: number
+  readonly sample_s: number
+  /**
+   * Calls the engine at every second instead of only when its answer no longer stands. This is the definition of a run;
+   * the jump must decide the same at the same seconds.
+   */
+  readonly everySecond: boolean
+}
+
+interface Appointment {
+  readonly question: Question
+  readonly at_s: number
+}
+
+/**
+ * One batch on a simulated clock: the engine that also runs live batches, in a simulated world, until the plan is
+ * complete or the time is up. Returns the last state and when it ended.
+ */
+export function drive(
+  program: Program,
+  world: World,
+  brewer: Answering,
+  observer: Observer,
+  options: DriveOptions,
+): { readonly state: EngineState; readonly ended_s: number } {
+  const { start_s, end_s, sample_s, everySecond } = options
+  let state = initialState(program)
+  let appointments: readonly Appointment[] = []
+  let stands: Stands | null = null
+  let wasDown = false
+  /** Readings that the engine heard before the controller went down, but was not called for. */
+  let heard: readonly ReadingInput[] = []
+
+  const call = (now_s: number, edits: readonly Edit[]) => {
+    const due = appointments.filter(({ at_s }) => at_s <= now_s)
+    const answers: AnswerInput[] = due.map(({ question }) => ({
+      question: question.id,
+      answer: brewer.answer(question, world, state),
+    }))
+    if (due.length > 0) appointments = appointments.filter(({ at_s }) => at_s > now_s)
+    const skipped = everySecond ? [] : world.skipped()
+    const readings = [...heard, ...skipped, ...world.readingsAt(now_s)]
+    heard = []
+    const outcome = advance(program, state, { now_s, readings, answers, edits })
+    world.apply(outcome.commands)
+    ;({ state, stands } = outcome)
+    for (const event of outcome.events) {
+      if (event.kind !== 'asked') continue
+      const { question } = event
+      appointments = [...appointments, { question, at_s: brewer.answersAt_s(question, now_s) }]
+    }
+    observer.outcome(now_s, outcome)
+  }
+
+  call(start_s, [{ kind: 'start' }])
+  observer.sample(start_s, world, state)
+  let nextSample_s = start_s + sample_s
+  while (world.now_s < end_s && state.batch !== 'complete') {
+    const limit_s = Math.min(nextSample_s, end_s, nextAppointment_s(appointments, world.now_s))
+    if (everySecond) world.advanceTo(world.now_s + 1)
+    else world.seek(stands!, limit_s)
+    const { now_s } = world
+    const isDown = world.controllerDown
+    if (!isDown) {
+      if (wasDown) {
+        // The software starts again with what it had written down.
+        state = JSON.parse(JSON.stringify(state)) as EngineState
+        call(now_s, [{ kind: 'restarted' }])
+      } else call(now_s, [])
+    } else if (!wasDown && !everySecond) {
+      heard = world.skipped()
+      world.apply([])
+    }
+    wasDown = isDown
+    if (now_s >= nextSample_s) {
+      observer.sample(now_s, world, state)
+      nextSample_s += sample_s
+    }
+  }
+  return { state, ended_s: world.now_s }
+}
+
+/** An appointment that fell into a time when the controller was down is kept as soon as it is back. */
+function nextAppointment_s(appointments: readonly Appointment[], now_s: number): number {
+  let next_s = Number.POSITIVE_INFINITY
+  for (const { at_s } of appointments) if (at_s > now_s && at_s < next_s) next_s = at_s
+  return next_s
+}

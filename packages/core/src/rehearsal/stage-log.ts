@@ -1,0 +1,58 @@
+import type { EngineEvent, StageWhy } from '../engine/events.ts'
+import type { Program } from '../engine/program.ts'
+import type { StageRecord } from './record.ts'
+
+type Writable<T> = { -readonly [K in keyof T]: T[K] }
+
+/** Follows a run through its stages: when each began, how it ended, and what it asked of the brewer. */
+export class StageLog {
+  readonly #program: Program
+  readonly #start_s: number
+  readonly #records: Writable<StageRecord>[] = []
+
+  constructor(program: Program, start_s: number) {
+    this.#program = program
+    this.#start_s = start_s
+  }
+
+  get records(): readonly StageRecord[] {
+    return this.#records
+  }
+
+  note(event: EngineEvent): void {
+    const present = this.#records.at(-1)
+    switch (event.kind) {
+      case 'stage': {
+        if (present) this.#end(present, event.at_s, wayOf(event.why))
+        this.#records.push({
+          stage: this.#program.stages.findIndex(({ name }) => name === event.stage),
+          began_s: event.at_s - this.#start_s,
+          ended_s: null,
+          how: 'never',
+          late: false,
+          asked: false,
+        })
+        break
+      }
+      case 'batch':
+        if (event.to === 'complete' && present) this.#end(present, event.at_s, wayOf(event.by))
+        break
+      case 'late':
+        if (present) present.late = true
+        break
+      case 'asked':
+        if (present && event.question.about !== 'task') present.asked = true
+        break
+    }
+  }
+
+  #end(record: Writable<StageRecord>, at_s: number, how: StageRecord['how']): void {
+    record.ended_s = at_s - this.#start_s
+    record.how = how
+  }
+}
+
+/** An edit is the brewer's decision, as an answer is. */
+function wayOf(why: StageWhy | null): StageRecord['how'] {
+  return why === null || why === 'start' || why === 'edit' ? 'answer' : why
+}
