@@ -84,10 +84,10 @@ describe('single conditions', () => {
       'it is at least 1 hour since the target was reached',
       'it is not yet 1 hour since the target was reached',
     ],
-    [cold, 'the beer is at 2.5 °C or below', 'the beer is above 2.5 °C'],
+    [cold, 'the beer is at or below 2.5 °C', 'the beer is above 2.5 °C'],
     [
       when({ kind: 'compare', quantity: 'air', relation: 'at least', against: { kind: 'value', value: 4 } }),
-      'the temperature of the air in the cabinet is 4 °C or above',
+      'the temperature of the air in the cabinet is at or above 4 °C',
       'the temperature of the air in the cabinet is below 4 °C',
     ],
     [
@@ -97,7 +97,7 @@ describe('single conditions', () => {
         relation: 'at most',
         against: { kind: 'value', value: 1.012 },
       }),
-      'the gravity is 1.012 or below',
+      'the gravity is at or below 1.012',
       'the gravity is above 1.012',
     ],
     [
@@ -112,7 +112,7 @@ describe('single conditions', () => {
         relation: 'at most',
         against: { kind: 'above forecast', difference: 0 },
       }),
-      'the gravity is at the forecast final gravity or below',
+      'the gravity is at or below the forecast final gravity',
       'the gravity is above the forecast final gravity',
     ],
     [
@@ -132,7 +132,7 @@ describe('single conditions', () => {
         relation: 'at least',
         against: { kind: 'value', value: 80_000 },
       }),
-      'the pressure is 0.8 bar or above',
+      'the pressure is at or above 0.8 bar',
       'the pressure is below 0.8 bar',
     ],
     [
@@ -142,13 +142,13 @@ describe('single conditions', () => {
     ],
     [
       when({ kind: 'fall', relation: 'at most', rate_per_s: 0.001 / DAY_s, over_s: DAY_s }),
-      'averaged over the last day, the gravity falls by no more than 1 point a day',
-      'averaged over the last day, the gravity falls by more than 1 point a day',
+      'the gravity falls by no more than 1 point a day (averaged over the last day)',
+      'the gravity falls by more than 1 point a day (averaged over the last day)',
     ],
     [
       when({ kind: 'fall', relation: 'at least', rate_per_s: -0.001 / DAY_s, over_s: DAY_s }),
-      'averaged over the last day, the gravity rises by no more than 1 point a day',
-      'averaged over the last day, the gravity rises by more than 1 point a day',
+      'the gravity rises by no more than 1 point a day (averaged over the last day)',
+      'the gravity rises by more than 1 point a day (averaged over the last day)',
     ],
     [
       steady,
@@ -182,19 +182,19 @@ describe('single conditions', () => {
   })
 
   it('speaks in the units of the brewer', () => {
-    expect(said(cold, US)).toBe('the beer is at 36.5 °F or below')
+    expect(said(cold, US)).toBe('the beer is at or below 36.5 °F')
     expect(said(nearlyDone, US)).toBe('the gravity is no more than 2.56 °P above the expected final gravity')
   })
 
   it('says a dwell so that a break can not be overlooked', () => {
     expect(said({ ...cold, lasting_s: 12 * HOUR_s })).toBe(
-      'the beer has been at 2.5 °C or below for 12 hours without a break',
+      'the beer has been at or below 2.5 °C for 12 hours without a break',
     )
     expect(said({ ...steady, lasting_s: 6 * HOUR_s })).toBe(
       'it has been true for 6 hours without a break that the gravity has been steady within 1 point over the last 2 days',
     )
     expect(said(not({ ...cold, lasting_s: HOUR_s }))).toBe(
-      'it is not true that the beer has been at 2.5 °C or below for 1 hour without a break',
+      'it is not true that the beer has been at or below 2.5 °C for 1 hour without a break',
     )
     expect(said({ ...not(cold), lasting_s: HOUR_s })).toBe(
       'it has been true for 1 hour without a break that the beer is above 2.5 °C',
@@ -208,30 +208,40 @@ describe('combined conditions', () => {
       'the gravity has been steady within 1 point over the last 2 days and the stage has lasted at least 3 days',
     )
     expect(said(when({ kind: 'any', of: [cold, threeDays] }))).toBe(
-      'the beer is at 2.5 °C or below or the stage has lasted at least 3 days',
+      'either the beer is at or below 2.5 °C or the stage has lasted at least 3 days',
     )
-    expect(said(when({ kind: 'all', of: [cold] }))).toBe('the beer is at 2.5 °C or below')
+    expect(said(when({ kind: 'all', of: [cold] }))).toBe('the beer is at or below 2.5 °C')
   })
 
   it('get lettered parts where it could be misheard', () => {
     const either = when({ kind: 'any', of: [cold, threeDays] })
     expect(said(when({ kind: 'all', of: [steady, either] }))).toBe(
       'both of these are true: (a) the gravity has been steady within 1 point over the last 2 days; ' +
-        '(b) the beer is at 2.5 °C or below or the stage has lasted at least 3 days',
+        '(b) either the beer is at or below 2.5 °C or the stage has lasted at least 3 days',
     )
     const inner = when({ kind: 'all', of: [steady, either] })
     expect(said(when({ kind: 'any', of: [inner, nearlyDone] }))).toBe(
       'at least one of these is true: (a) both of these are true: ' +
         '(a1) the gravity has been steady within 1 point over the last 2 days; ' +
-        '(a2) the beer is at 2.5 °C or below or the stage has lasted at least 3 days; ' +
+        '(a2) either the beer is at or below 2.5 °C or the stage has lasted at least 3 days; ' +
         '(b) the gravity is no more than 10 points above the expected final gravity',
+    )
+  })
+
+  it('are listed when a clause has a joint of its own', () => {
+    const longer = when({ kind: 'elapsed', since: 'stage', atLeast_s: 36 * HOUR_s })
+    expect(said(when({ kind: 'any', of: [cold, longer] }))).toBe(
+      'at least one of these is true: (a) the beer is at or below 2.5 °C; (b) the stage has lasted at least 1 day and 12 hours',
+    )
+    expect(said(when({ kind: 'all', of: [cold, threeDays, steady] }))).toMatch(
+      /^all of these are true: \(a\) /,
     )
   })
 
   it('carry their own dwell and their own denial', () => {
     const both = when({ kind: 'all', of: [steady, cold] })
     const parts =
-      'the gravity has been steady within 1 point over the last 2 days and the beer is at 2.5 °C or below'
+      'the gravity has been steady within 1 point over the last 2 days and the beer is at or below 2.5 °C'
     expect(said({ ...both, lasting_s: HOUR_s })).toBe(
       `this has been true for 1 hour without a break: ${parts}`,
     )
@@ -239,14 +249,14 @@ describe('combined conditions', () => {
       `this is not true: this has been true for 1 hour without a break: ${parts}`,
     )
     expect(said(not(both))).toBe(
-      'not all of these are true: (a) the gravity has been steady within 1 point over the last 2 days; (b) the beer is at 2.5 °C or below',
+      'not all of these are true: (a) the gravity has been steady within 1 point over the last 2 days; (b) the beer is at or below 2.5 °C',
     )
     expect(said(not(when({ kind: 'any', of: [steady, cold] })))).toMatch(/^none of these is true: \(a\)/)
   })
 
   it('letter more parts than there are letters', () => {
     const many = when({ kind: 'all', of: Array.from({ length: 28 }, () => cold) })
-    expect(said(many)).toContain('(z) the beer is at 2.5 °C or below; (aa) the beer')
+    expect(said(many)).toContain('(z) the beer is at or below 2.5 °C; (aa) the beer')
   })
 
   it('name what they rest on, each once', () => {
@@ -314,7 +324,7 @@ describe('stages', () => {
     )
     const branches = [{ when: cold, destination: { kind: 'finish' as const }, askFirst: false, place }]
     expect(stageText(stage('Rest', hold, { branches }), crash)).toBe(
-      'Rest: hold the beer at 18 °C. Only what follows ends this stage. Looked at first: end the plan as soon as the beer is at 2.5 °C or below.',
+      'Rest: hold the beer at 18 °C. Only what follows ends this stage. Looked at first: end the plan as soon as the beer is at or below 2.5 °C.',
     )
   })
 
@@ -331,7 +341,7 @@ describe('stages', () => {
     ]
     const text = stageText(stage('Rest', hold, { branches, until: steady }), stage('Primary', hold), crash)
     expect(text).toContain(
-      'Then go on to Primary. Looked at first: go to Crash as soon as the beer is at 2.5 °C or below. ' +
+      'Then go on to Primary. Looked at first: go to Crash as soon as the beer is at or below 2.5 °C. ' +
         'Looked at next: ask the brewer as soon as the stage has lasted at least 3 days. ' +
         'The question is: “Back again?” When the answer is yes, go on to Primary.',
     )
@@ -360,7 +370,7 @@ describe('stages', () => {
       /If for 1 hour this can not be decided because the gravity or the beer’s temperature is unknown, ask the brewer whether to go on to Crash\.$/,
     )
     expect(unknown(steady, { kind: 'use', instead: threeDays })).toMatch(
-      /If the gravity is unknown for 1 hour, and for as long as that lasts, this counts in its place: the stage has lasted at least 3 days\.$/,
+      /If the gravity is unknown for 1 hour, another condition counts for as long as that lasts: the stage has lasted at least 3 days\.$/,
     )
   })
 
@@ -385,7 +395,7 @@ describe('stages', () => {
     expect(stageText(stage('Lag', { kind: 'leave alone' }, { until: threeDays }), crash)).toBe(
       'Lag: neither heat nor cool the beer until the stage has lasted at least 3 days. Then go on to Crash.',
     )
-    expect(stageText(crash)).toContain('Crash: bring the beer to 2 °C at 1 °C/h and keep it there.')
+    expect(stageText(crash)).toContain('Crash: bring the beer to 2 °C at 1 °C an hour and keep it there.')
   })
 })
 
@@ -451,7 +461,7 @@ describe('whole plans', () => {
     expect(sayReasons(plan([rest, stage('Crash', hold)]), USUAL_UNITS).Rest).toEqual({
       until: 'the gravity has been steady within 1 point over the last 2 days',
       instead: 'the stage has lasted at least 3 days',
-      branchTo: { Crash: 'the beer is at 2.5 °C or below' },
+      branchTo: { Crash: 'the beer is at or below 2.5 °C' },
       atMost_s: DAY_s,
     })
   })

@@ -121,7 +121,7 @@ function sayCourse(course: Course, wording: Wording): string {
         course.over_s !== undefined
           ? ` evenly over ${spellDuration(course.over_s)}`
           : course.rate_K_per_s !== undefined
-            ? ` at ${formatRate(course.rate_K_per_s, units)}`
+            ? ` at ${sayRate(course.rate_K_per_s, units)}`
             : ''
       return `bring ${subject}${from} to ${at(course.to_C)}${pace} and keep it there`
     }
@@ -137,6 +137,14 @@ function sayCourse(course: Course, wording: Wording): string {
     case 'boil':
       return `boil with the heater at ${formatPercent(course.power, 'as written')} of its power; the boil counts as reached at ${at(course.from_C)}`
   }
+}
+
+/** "1 °C an hour" */
+function sayRate(rate_K_per_s: number, units: DisplayUnits): string {
+  return formatRate(rate_K_per_s, units)
+    .replace('/min', ' a minute')
+    .replace('/h', ' an hour')
+    .replace('/d', ' a day')
 }
 
 function sayAsking(stage: Stage, following: string | null): readonly string[] {
@@ -209,7 +217,7 @@ function sayUnknown(stage: Stage, following: string | null, wording: Wording): r
       return [`${when}, stay in the stage, keep the temperature, raise an alarm and wait for the brewer.`]
     case 'use': {
       const instead = sayCondition(ifUnknown.then.instead, wording)
-      return [`${when}, and for as long as that lasts, this counts in its place: ${instead}.`]
+      return [`${when}, another condition counts for as long as that lasts: ${instead}.`]
     }
   }
 }

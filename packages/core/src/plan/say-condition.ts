@@ -92,12 +92,17 @@ function sayGroup(
 ): string {
   if (of.length === 0) return words.empty
   if (of.length === 1) return say(of[0]!, wording, label)
-  if (of.every(isPlain) && of.length <= 3) {
-    const clauses = of.map(each => say(each, wording, label))
-    const last = clauses.pop()!
-    return `${clauses.join(', ')} ${words.joint} ${last}`
+  if (of.length === 2 && of.every(isPlain)) {
+    const [first, second] = of.map(each => say(each, wording, label))
+    const opening = words.joint === 'or' ? 'either ' : ''
+    if (!hasJoint(first!) && !hasJoint(second!)) return `${opening}${first} ${words.joint} ${second}`
   }
   return `${words.opening}: ${listParts(of, wording, label)}`
+}
+
+/** A clause that another one can not be joined to without a doubt where it ends. */
+function hasJoint(clause: string): boolean {
+  return /,| and /.test(clause)
 }
 
 function listParts(of: readonly Condition[], wording: Wording, label: string): string {
@@ -204,22 +209,21 @@ function compareSubject(condition: Compare, wording: Wording): string {
   return condition.quantity === 'beer' ? wording.subject : nameQuantity(condition.quantity, wording)
 }
 
-/** "at 2.5 °C or below", "no more than 10 points above the expected final gravity". */
+/** "at or below 2.5 °C", "no more than 10 points above the expected final gravity". */
 function sayLevel(condition: Compare, wording: Wording, positive: boolean): string {
   const { units } = wording
   const atLeast = condition.relation === 'at least'
   const { against } = condition
   if (against.kind === 'value') {
     const value = formatQuantity(condition.quantity, against.value, units, AS_WRITTEN)
-    const level = condition.quantity === 'beer' ? `at ${value}` : value
-    if (positive) return `${level} or ${atLeast ? 'above' : 'below'}`
+    if (positive) return `at or ${atLeast ? 'above' : 'below'} ${value}`
     return `${atLeast ? 'below' : 'above'} ${value}`
   }
   const base = against.kind === 'above final' ? 'the expected final gravity' : 'the forecast final gravity'
   const { difference } = against
   const size = formatGravityDifference(Math.abs(difference), units)
   if (difference === 0) {
-    if (positive) return `at ${base} or ${atLeast ? 'above' : 'below'}`
+    if (positive) return `at or ${atLeast ? 'above' : 'below'} ${base}`
     return `${atLeast ? 'below' : 'above'} ${base}`
   }
   const side = difference > 0 ? 'above' : 'below'
@@ -238,10 +242,10 @@ function sayFall(
   const verb = rate_per_s < 0 ? 'rises' : 'falls'
   const wantsMore = (condition.relation === 'at least') === rate_per_s >= 0
   const bound = positive ? (wantsMore ? 'at least' : 'no more than') : wantsMore ? 'less than' : 'more than'
-  return `averaged over ${sayLast(over_s)}, the gravity ${verb} by ${bound} ${rate}`
+  return `the gravity ${verb} by ${bound} ${rate} (averaged over ${sayLast(over_s)})`
 }
 
-/** "the beer has been at 2.5 °C or below", to be followed by "for 12 hours"; null where English has no such form. */
+/** "the beer has been at or below 2.5 °C", to be followed by "for 12 hours"; null where English has no such form. */
 function sayPerfect(condition: Condition, wording: Wording): string | null {
   if (condition.kind === 'compare') {
     return `${compareSubject(condition, wording)} has been ${sayLevel(condition, wording, true)}`

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest'
-import type { EngineEvent, Question, SwitchReason } from '../../engine/events.ts'
+import type { EngineEvent, Question, StageWhy, SwitchReason } from '../../engine/events.ts'
 import { USUAL_UNITS } from '../../units/display.ts'
 import type { SentenceContext } from './context.ts'
 import { sentenceFor } from './sentence.ts'
@@ -167,8 +167,7 @@ describe('instruments', () => {
 })
 
 describe('stages', () => {
-  type Why = Extract<EngineEvent, { readonly kind: 'stage' }>['why']
-  it.each<[Why, string]>([
+  it.each<[StageWhy, string]>([
     ['start', 'Crash begins.'],
     [
       'condition',
@@ -256,7 +255,23 @@ describe('the batch', () => {
     ['running', 'aborted', '', 'The batch is aborted. Everything is off.'],
     ['complete', 'idle', '', 'The batch is idle.'],
   ])('from %s to %s', (from, to, why, sentence) => {
-    expect(say({ kind: 'batch', from, to, why })).toBe(sentence)
+    expect(say({ kind: 'batch', from, to, why, by: null })).toBe(sentence)
+  })
+})
+
+describe('the end', () => {
+  it.each<[StageWhy | null, string]>([
+    ['condition', 'The plan “Amber ale” is complete: the condition of its last stage has come true.'],
+    ['branch', 'The plan “Amber ale” is complete: a branch has led to its end.'],
+    ['late', 'The plan “Amber ale” is complete: its last stage has lasted its longest time.'],
+    ['fallback', 'The plan “Amber ale” is complete: the fallback condition of its last stage has come true.'],
+    ['answer', 'The plan “Amber ale” is complete: the brewer said yes.'],
+    ['edit', 'The plan “Amber ale” is complete.'],
+    [null, 'The plan “Amber ale” is complete.'],
+  ])('by %s', (by, sentence) => {
+    expect(say({ kind: 'batch', from: 'running', to: 'complete', why: 'the plan is done', by })).toBe(
+      sentence,
+    )
   })
 })
 
