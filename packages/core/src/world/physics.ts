@@ -5,7 +5,7 @@ import { Relay } from './appliances/relay.ts'
 import { type Conditions, conditionsAt, faultEdges_s } from './faults/conditions.ts'
 import { Fermenter, withFinalGravityOffset } from './fermenter.ts'
 import { Anchor } from './heat/anchor.ts'
-import { GRID_S, type StepTable } from './heat/step-table.ts'
+import { FINE_S, LONGEST_S, type StepTable } from './heat/step-table.ts'
 import {
   BEER,
   COLDEST_C,
@@ -29,7 +29,7 @@ interface Steps {
 }
 
 /**
- * Heat, fermentation and appliances. Time goes on from event to event: the grid of 60 s, the edges of faults, the ends of
+ * Heat, fermentation and appliances. Time goes on from event to event: the grid of 300 s, the edges of faults, the ends of
  * leases, and the commands of the caller. At each of them stands an anchor, so where the caller stops in between leaves
  * no trace.
  */
@@ -41,9 +41,8 @@ export class Physics {
   conditions: Conditions
   /** When the next event is due. */
   nextEvent_s = 0
-  /** The next event is a fault's edge; or nothing but the grid of 60 s. */
+  /** The next event is a fault's edge. */
   nextIsEdge = false
-  nextIsGrid = true
   /** Grows whenever inputs, switches or conditions change: what was proved about the future is void. */
   version = 0
   /** Energy since the start up to the anchor, J. */
@@ -60,6 +59,7 @@ export class Physics {
   readonly #allSteps = new Map<string, Steps>()
   readonly #localOffset_s: number
   readonly #kineticsStep_s: number
+  readonly #grid_s: number
 
   constructor(
     setup: WorldSetup,
@@ -73,7 +73,8 @@ export class Physics {
     this.#thermometers = thermometerChannels.map(number => ({ lag_s: channels[number]!.channel.lag_s }))
     this.#localOffset_s = localOffset_s(setup)
     this.#kineticsStep_s =
-      GRID_S * Math.max(1, Math.round((setup.kineticsStep_s ?? USUAL_KINETICS_STEP_S) / GRID_S))
+      FINE_S * Math.max(1, Math.round((setup.kineticsStep_s ?? USUAL_KINETICS_STEP_S) / FINE_S))
+    this.#grid_s = Math.min(LONGEST_S, this.#kineticsStep_s)
     this.#edges_s = faultEdges_s(setup.faults, start_s)
     this.conditions = conditionsAt(setup.faults, channels, start_s)
     this.heater = new Relay(vessel.heater?.lostCommands ?? 0, streamKey(seed, STREAM.lostCommands))
@@ -102,10 +103,6 @@ export class Physics {
     const t_s = this.nextEvent_s
     this.#moveAnchor(t_s)
     const step = (t_s - this.#setup.start_s) % this.#kineticsStep_s === 0
-    if (this.nextIsGrid && !step) {
-      this.#planNextEvent()
-      return false
-    }
     const atEdge = this.#edges_s[this.#edge] === t_s
     if (atEdge) {
       this.#edge++
@@ -137,8 +134,7 @@ export class Physics {
 
   /** Value of a node or follower, up to the next event and back to the anchor before the present one. */
   valueAt(row: number, t_s: number): number {
-    const { anchor } = this
-    return t_s >= anchor.at_s ? anchor.valueAfter(row, t_s - anchor.at_s) : anchor.valueBefore(row, t_s)
+    return this.anchor.valueAt(row, t_s)
   }
 
   /** As it acts now: held for one step of the kinetics. */
@@ -224,11 +220,10 @@ export class Physics {
   #planNextEvent(): void {
     const { start_s } = this.#setup
     const { at_s } = this.anchor
-    const grid_s = at_s - ((at_s - start_s) % GRID_S) + GRID_S
+    const grid_s = at_s - ((at_s - start_s) % this.#grid_s) + this.#grid_s
     const lapse_s = Math.min(this.heater.leaseUntil_s, this.cooler.leaseUntil_s)
     const edge_s = this.#edges_s[this.#edge]
     const next_s = Math.min(grid_s, lapse_s, edge_s ?? grid_s)
-    this.nextIsGrid = grid_s < lapse_s && (edge_s === undefined || grid_s < edge_s)
     this.nextIsEdge = edge_s === next_s
     this.nextEvent_s = next_s
   }

@@ -1,6 +1,5 @@
 import type { Command, ReadingInput, Stands } from '../engine/contract.ts'
 import { listChannels } from '../vessel/channels.ts'
-import { GRID_S } from './heat/step-table.ts'
 import { Instruments } from './instruments/instruments.ts'
 import { thermometerChannels } from './instruments/truth-of-channels.ts'
 import { Physics } from './physics.ts'
@@ -100,29 +99,9 @@ export class World {
     }
     instruments.pass(to_s)
     this.now_s = to_s + 1
-    if (this.now_s === event_s) {
-      if (this.#event()) return true
-      this.#cruise(end_s)
-    }
+    if (this.now_s === event_s && this.#event()) return true
     this.#nowIsOpen = this.now_s < end_s
     return false
-  }
-
-  /** Goes from grid to grid as long as it is proved that no instrument has anything to say. */
-  #cruise(end_s: number): void {
-    const physics = this.#physics
-    const instruments = this.#instruments
-    const from_s = this.now_s
-    while (
-      physics.version === instruments.clearVersion &&
-      physics.nextIsGrid &&
-      physics.nextEvent_s - this.now_s === GRID_S &&
-      physics.nextEvent_s <= Math.min(end_s, instruments.clearUntil_s + 1)
-    ) {
-      this.now_s = physics.nextEvent_s
-      physics.passEvent()
-    }
-    if (this.now_s > from_s) instruments.pass(this.now_s - 1)
   }
 
   /** True: the controller went down or came back. */

@@ -11,10 +11,11 @@ export interface Follower {
   readonly inputs: readonly number[]
 }
 
-/** Longest step of the table, s; also the distance of the grid on which the world keeps its anchors. */
-export const GRID_S = 60
-/** The long window over which the movement of a follower is bounded, in grid steps. */
-export const LONG_STEPS = 5
+/** The fine table has steps of whole seconds up to this one, the coarse table multiples of it. */
+export const FINE_S = 60
+/** The longest stretch that a table can span; also the usual grid of the world. */
+export const COARSE_STEPS = 5
+export const LONGEST_S = FINE_S * COARSE_STEPS
 
 /** A row: what multiplies the nodes, the follower's own value, the inputs. */
 export const SELF = NODES
@@ -24,37 +25,41 @@ export const WIDTH = NODES + 1 + INPUTS
 export const SPAN = NODES + 1
 
 /**
- * Exact steps of 0 to 60 whole seconds for one switching state of the plant, inputs constant: row r of step k gives the
- * value of node or follower r after k seconds as inputs·u + nodes·T + self·x_r.
+ * Exact steps for one switching state of the plant, inputs constant: row r of a step gives the value of node or follower r
+ * after it as inputs·u + nodes·T + self·x_r.
  *
- * Every value of the world comes from one of these rows, applied to an anchor, so a simulator that jumps and one that asks
- * at every second read the same bits. `reach` sums the rows of all seconds of a window: as exp(At) is non-negative, and
- * successive differences of the state are exp(A m) times the first one, reach·(first difference) bounds how far a follower
- * can get within the window.
+ * Every value of the world comes from these rows, applied to the state at the beginning of a stretch, so a simulator that
+ * jumps and one that asks at every second read the same bits. `reach` sums the rows of all seconds of a window: as exp(At)
+ * is non-negative, and successive differences of the state are exp(A m) times the first one, reach·(first difference)
+ * bounds how far a follower can get within the window.
  */
 export class StepTable {
   readonly rows: number
-  /** Step after step, row after row. */
-  readonly table: Float64Array
+  /** Steps of 0 to 60 s, row after row. */
+  readonly fine: Float64Array
+  /** Steps of 0 to 5 min. */
+  readonly coarse: Float64Array
   /** Per row, summed over the seconds 0..59 and 0..299. */
   readonly reach: Float64Array
   readonly longReach: Float64Array
 
   constructor(network: HeatNetwork, followers: readonly Follower[]) {
     const rows = NODES + followers.length
+    const block = rows * WIDTH
     this.rows = rows
-    const table = new Float64Array((GRID_S + 1) * rows * WIDTH)
-    this.table = table
-    for (let r = 0; r < rows; r++) table[r * WIDTH + Math.min(r, SELF)] = 1
+    this.fine = emptyTable(rows, FINE_S)
     this.#firstStep(network, followers)
-    for (let k = 2; k <= GRID_S; k++) composeStep(table, rows, k)
-    this.reach = sumOfSteps(table, rows)
+    for (let k = 2; k <= FINE_S; k++) composeStep(this.fine, rows, k)
+    this.coarse = emptyTable(rows, COARSE_STEPS)
+    this.coarse.set(this.fine.subarray(FINE_S * block), block)
+    for (let k = 2; k <= COARSE_STEPS; k++) composeStep(this.coarse, rows, k)
+    this.reach = sumOfSteps(this.fine, rows)
     this.longReach = this.#lengthen(this.reach)
   }
 
   /** Step 1 from the exponential of the augmented matrix: nodes, followers, inputs. */
   #firstStep(network: HeatNetwork, followers: readonly Follower[]): void {
-    const { rows, table } = this
+    const { rows, fine: table } = this
     const size = rows + INPUTS
     const augmented = new Float64Array(size * size)
     for (let r = 0; r < NODES; r++) {
@@ -76,19 +81,19 @@ export class StepTable {
     }
   }
 
-  /** Sum over LONG_STEPS windows: each further one is the sum so far, seen from 60 s later, plus the first. */
+  /** Sum over COARSE_STEPS windows: each further one is the sum so far, seen from a minute later, plus the first. */
   #lengthen(reach: Float64Array): Float64Array {
-    const { rows, table } = this
-    const last = GRID_S * rows * WIDTH
+    const { rows, coarse } = this
+    const minute = rows * WIDTH
     let sum = reach
-    for (let n = 1; n < LONG_STEPS; n++) {
+    for (let n = 1; n < COARSE_STEPS; n++) {
       const next = reach.slice()
       for (let r = 0; r < rows; r++) {
         const self = sum[r * SPAN + SELF]!
-        for (let c = 0; c < SPAN; c++) next[r * SPAN + c]! += self * table[last + r * WIDTH + c]!
+        for (let c = 0; c < SPAN; c++) next[r * SPAN + c]! += self * coarse[minute + r * WIDTH + c]!
         for (let i = 0; i < NODES; i++) {
           const factor = sum[r * SPAN + i]!
-          for (let c = 0; c < NODES; c++) next[r * SPAN + c]! += factor * table[last + i * WIDTH + c]!
+          for (let c = 0; c < NODES; c++) next[r * SPAN + c]! += factor * coarse[minute + i * WIDTH + c]!
         }
       }
       sum = next
@@ -97,7 +102,14 @@ export class StepTable {
   }
 }
 
-/** Row r of step k is row r of step k - 1 applied to the state after one second. */
+/** Step 0 is there, the others are to be filled in. */
+function emptyTable(rows: number, steps: number): Float64Array {
+  const table = new Float64Array((steps + 1) * rows * WIDTH)
+  for (let r = 0; r < rows; r++) table[r * WIDTH + Math.min(r, SELF)] = 1
+  return table
+}
+
+/** Row r of step k is row r of step k - 1 applied to the state after step 1. */
 function composeStep(table: Float64Array, rows: number, k: number): void {
   const one = rows * WIDTH
   for (let r = 0; r < rows; r++) {
@@ -125,7 +137,7 @@ function composeStep(table: Float64Array, rows: number, k: number): void {
 
 function sumOfSteps(table: Float64Array, rows: number): Float64Array {
   const sum = new Float64Array(rows * SPAN)
-  for (let k = 0; k < GRID_S; k++) {
+  for (let k = 0; k < FINE_S; k++) {
     for (let r = 0; r < rows; r++) {
       const from = (k * rows + r) * WIDTH
       for (let c = 0; c < SPAN; c++) sum[r * SPAN + c]! += table[from + c]!

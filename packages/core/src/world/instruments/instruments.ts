@@ -1,7 +1,6 @@
 import type { ReadingInput, Stands } from '../../engine/contract.ts'
 import { streamKey } from '../../random/hash-noise.ts'
 import type { NumberedChannel } from '../../vessel/channels.ts'
-import { GRID_S } from '../heat/step-table.ts'
 import type { Physics } from '../physics.ts'
 import { localOffset_s, STREAM, type WorldSetup } from '../setup.ts'
 import { ChannelErrors } from './channel-errors.ts'
@@ -28,9 +27,6 @@ export class Instruments {
   readonly #open: Int32Array
   /** By instrument: measures nothing but temperatures, which can be read off the anchor before. */
   readonly #onlyTemperatures: readonly boolean[]
-  /** Up to this second nothing can stop a jump, as long as the version of the physics is this. */
-  clearUntil_s = Number.NEGATIVE_INFINITY
-  clearVersion = -1
 
   constructor(setup: WorldSetup, channels: readonly NumberedChannel[], physics: Physics) {
     const { vessel, plant, seed, start_s, faults, beer } = setup
@@ -92,7 +88,6 @@ export class Instruments {
   }
 
   watch(stands: Stands | null): void {
-    this.clearUntil_s = Number.NEGATIVE_INFINITY
     this.#watch.load(stands)
     for (let instrument = 0; instrument < this.#schedules.length; instrument++) {
       let shortest_s = Number.POSITIVE_INFINITY
@@ -119,13 +114,11 @@ export class Instruments {
   firstStop(from_s: number, to_s: number): number {
     let stop_s = Number.POSITIVE_INFINITY
     let last_s = to_s
-    let clear_s = this.regularUntil_s() - 1
     for (let instrument = 0; instrument < this.#schedules.length; instrument++) {
       const schedule = this.#schedules[instrument]!
       const { next_s, step_s } = schedule
       const silence_s = this.#shortestSilence_s[instrument]!
       if (next_s - schedule.last_s > silence_s || step_s > silence_s) {
-        clear_s = to_s
         const silent_s = this.#firstSilence(instrument, from_s)
         if (silent_s <= last_s) {
           stop_s = silent_s
@@ -133,8 +126,6 @@ export class Instruments {
         }
       }
       const channels = this.#channelsOf[instrument]!
-      const fast = step_s <= GRID_S && this.#onlyTemperatures[instrument]!
-      if (!fast || next_s > last_s) clear_s = Math.min(clear_s, next_s - 1)
       if (next_s > last_s) continue
       for (let n = 0; n < channels.length && next_s <= last_s; n++) {
         const outside_s = this.#watch.firstOutside(
@@ -149,11 +140,8 @@ export class Instruments {
           stop_s = outside_s
           last_s = outside_s - 1
         }
-        clear_s = Math.min(clear_s, this.#watch.clearUntil_s(channels[n]!))
       }
     }
-    this.clearUntil_s = clear_s
-    this.clearVersion = this.#physics.version
     return stop_s
   }
 
@@ -173,7 +161,7 @@ export class Instruments {
 
   /**
    * Passes all reports up to `t_s`, not beyond the next event, and remembers the latest of each channel. A value that the
-   * next report will soon replace is left open: most of them nobody ever asks for.
+   * next report may replace is left open: most of them nobody ever asks for.
    */
   pass(t_s: number): void {
     for (let instrument = 0; instrument < this.#schedules.length; instrument++) {
@@ -184,12 +172,11 @@ export class Instruments {
         continue
       }
       schedule.advancePast(t_s)
-      const soon = this.#onlyTemperatures[instrument]! && schedule.next_s - schedule.last_s <= GRID_S
       for (let n = 0; n < channels.length; n++) {
         this.#passedAt_s[channels[n]!] = schedule.last_s
         this.#open[channels[n]!] = schedule.lastIndex
       }
-      if (!soon) this.#settle(channels)
+      if (!this.#onlyTemperatures[instrument]!) this.#settle(channels)
     }
   }
 

@@ -1,30 +1,23 @@
-import { GRID_S, LONG_STEPS, SELF, SPAN } from '../heat/step-table.ts'
-import type { Physics } from '../physics.ts'
+import { FINE_S, SELF, SPAN } from '../heat/step-table.ts'
+import type { Stretch } from '../heat/stretch.ts'
 
-/**
- * How far a thermometer can get from where it is at the anchor, within a window in which nothing switches: a bound that is
- * proved, not estimated (see StepTable).
- */
+/** Between which values the truth of a channel certainly is during a window: a bound that is proved (see StepTable). */
 export class Reach {
-  /** Largest rise and fall, K, both not negative; set by `within`. */
-  rise_K = 0
-  fall_K = 0
-  /** What each node changes by in the first second. */
+  lowest = 0
+  highest = 0
+  /** What each node changes by in the first second of the window. */
   readonly #first = new Float64Array(SELF)
-  #anchor_s = Number.NaN
-  #version = -1
 
-  within(physics: Physics, row: number, long: boolean): void {
-    const { anchor } = physics
-    const sums = long ? anchor.table.longReach : anchor.table.reach
+  /** A thermometer during the minute that begins `minute` minutes after the stretch, or during the five from there. */
+  within(stretch: Stretch, row: number, minute: number, long: boolean): void {
+    const sums = long ? stretch.table.longReach : stretch.table.reach
     const first = this.#first
-    if (this.#anchor_s !== anchor.at_s || this.#version !== physics.version) {
-      this.#anchor_s = anchor.at_s
-      this.#version = physics.version
-      for (let n = 0; n < SELF; n++) first[n] = anchor.valueAfter(n, 1) - anchor.state[n]!
-    }
+    const state = stretch.stateAtMinute(minute)
+    const second = minute * FINE_S + 1
+    for (let n = 0; n < SELF; n++) first[n] = stretch.value(n, second) - state[n]!
+    const value = state[row]!
     const at = row * SPAN
-    const own = sums[at + SELF]! * (anchor.valueAfter(row, 1) - anchor.state[row]!)
+    const own = sums[at + SELF]! * (stretch.value(row, second) - value)
     let rise = Math.max(own, 0)
     let fall = Math.max(-own, 0)
     for (let n = 0; n < SELF; n++) {
@@ -32,10 +25,13 @@ export class Reach {
       if (part > 0) rise += part
       else fall -= part
     }
-    this.rise_K = rise
-    this.fall_K = fall
+    this.lowest = value - fall
+    this.highest = value + rise
+  }
+
+  /** A quantity that runs straight, or not at all. */
+  between(from: number, to: number): void {
+    this.lowest = Math.min(from, to)
+    this.highest = Math.max(from, to)
   }
 }
-
-export const SHORT_REACH_S = GRID_S
-export const LONG_REACH_S = GRID_S * LONG_STEPS

@@ -1,0 +1,93 @@
+import { INPUTS, NODES } from './network.ts'
+import { FINE_S, FIRST_INPUT, SELF, type StepTable, WIDTH } from './step-table.ts'
+
+/**
+ * A stretch of time in which nothing switches and no input changes, and the state at its beginning. A value k seconds later
+ * is read off in two steps, whole minutes and then seconds, always from the beginning of the stretch.
+ *
+ * The sums are written out in one fixed order, the inputs first, so that a value has the same bits whoever asks for it.
+ */
+export class Stretch {
+  at_s: number
+  table: StepTable
+  readonly state: Float64Array
+  readonly inputs = new Float64Array(INPUTS)
+  /** The state after `#minutes` whole minutes. */
+  readonly #minuteState: Float64Array
+  #minutes = 0
+
+  constructor(rows: number, at_s: number, table: StepTable) {
+    this.at_s = at_s
+    this.table = table
+    this.state = new Float64Array(rows)
+    this.#minuteState = new Float64Array(rows)
+  }
+
+  /** Call when state, inputs or table have been set. */
+  restart(table: StepTable): void {
+    this.table = table
+    this.#minutes = 0
+  }
+
+  /** Value of a node or follower `k` seconds after the beginning. */
+  value(row: number, k: number): number {
+    const minutes = Math.floor(k / FINE_S)
+    const state = this.stateAtMinute(minutes)
+    const seconds = k - FINE_S * minutes
+    return seconds === 0
+      ? state[row]!
+      : rowValue(this.table.fine, this.table.rows, seconds, row, state, this.inputs)
+  }
+
+  /** The whole state `k` seconds after the beginning. */
+  stateAfter(k: number, result: Float64Array): void {
+    const minutes = Math.floor(k / FINE_S)
+    const seconds = k - FINE_S * minutes
+    if (seconds === 0) step(this.table.coarse, this.table.rows, minutes, this.state, this.inputs, result)
+    else step(this.table.fine, this.table.rows, seconds, this.stateAtMinute(minutes), this.inputs, result)
+  }
+
+  /** Good until the next call with another minute. */
+  stateAtMinute(minutes: number): Float64Array {
+    if (minutes === 0) return this.state
+    if (minutes !== this.#minutes) {
+      step(this.table.coarse, this.table.rows, minutes, this.state, this.inputs, this.#minuteState)
+      this.#minutes = minutes
+    }
+    return this.#minuteState
+  }
+}
+
+/** All rows of step `k` of a table. */
+function step(
+  table: Float64Array,
+  rows: number,
+  k: number,
+  state: Float64Array,
+  inputs: Float64Array,
+  result: Float64Array,
+): void {
+  for (let row = 0; row < rows; row++) result[row] = rowValue(table, rows, k, row, state, inputs)
+}
+
+function rowValue(
+  table: Float64Array,
+  rows: number,
+  k: number,
+  row: number,
+  state: Float64Array,
+  inputs: Float64Array,
+): number {
+  const at = (k * rows + row) * WIDTH
+  const value =
+    table[at + FIRST_INPUT]! * inputs[0]! +
+    table[at + FIRST_INPUT + 1]! * inputs[1]! +
+    table[at + FIRST_INPUT + 2]! * inputs[2]! +
+    table[at + FIRST_INPUT + 3]! * inputs[3]! +
+    table[at]! * state[0]! +
+    table[at + 1]! * state[1]! +
+    table[at + 2]! * state[2]! +
+    table[at + 3]! * state[3]! +
+    table[at + 4]! * state[4]!
+  return row < NODES ? value : value + table[at + SELF]! * state[row]!
+}
