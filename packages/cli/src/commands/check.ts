@@ -1,8 +1,16 @@
 import type { Finding } from '@attemper/core/finding.ts'
-import { proofRead } from '@attemper/core/proof/proof-read.ts'
-import { BEER_OPTION, type Command, JSON_OPTION, PLAN_ARGUMENT, VESSEL_OPTION } from '../command.ts'
+import {
+  BEER_OPTION,
+  type Command,
+  JSON_OPTION,
+  PLAN_ARGUMENT,
+  UNIT_OPTIONS,
+  VESSEL_OPTION,
+} from '../command.ts'
 import { EXIT } from '../exit-status.ts'
-import { findingsText, hasErrors, readSources, type Sources } from '../sources.ts'
+import { allFindings } from '../proof.ts'
+import { unitsFor } from '../settings.ts'
+import { findingsText, hasErrors, readSources } from '../sources.ts'
 
 /** Proof-reads a plan without simulating anything. */
 export const CHECK: Command = {
@@ -12,6 +20,7 @@ export const CHECK: Command = {
   options: [
     { ...VESSEL_OPTION, about: 'also judge the plan against this vessel' },
     { ...BEER_OPTION, about: 'also judge the plan against this beer and its yeast' },
+    ...UNIT_OPTIONS,
     JSON_OPTION,
   ],
   needs: [],
@@ -28,18 +37,11 @@ export const CHECK: Command = {
       beer: given.text('beer'),
     }
     const sources = readSources(files, io.folder)
-    const findings = allFindings(sources)
+    const findings = allFindings(sources, unitsFor(given, io))
     if (given.switch('json')) io.out(`${JSON.stringify({ findings: findings.map(published) }, null, 2)}\n`)
     else io.out(findingsText(findings, sources.texts, io))
     return hasErrors(findings) ? EXIT.bad : EXIT.good
   },
-}
-
-/** What the readers found, then what the proof-reader found in what could be read. */
-export function allFindings(sources: Sources): readonly Finding[] {
-  const { plan, vessel, beer, findings, files } = sources
-  if (plan === null) return findings
-  return [...findings, ...proofRead({ plan, vessel, beer, files })]
 }
 
 /** The published shape of a finding, docs/reference/output/check.schema.json. */

@@ -1,8 +1,8 @@
 import type { Quantiles, RehearsalResult } from '@attemper/core/rehearsal/result.ts'
 import { smallShare } from '@attemper/core/report/headline.ts'
-import { endedText, harmWord, VERDICT_SIGNS } from '@attemper/core/report/rehearsal-words.ts'
+import { endedText, extentText, harmWord, VERDICT_SIGNS } from '@attemper/core/report/rehearsal-words.ts'
 import type { DisplayUnits } from '@attemper/core/units/display.ts'
-import { formatNumber, formatTemperature } from '@attemper/core/units/format.ts'
+import { formatTemperature } from '@attemper/core/units/format.ts'
 import { escapeHtml } from './escape.ts'
 
 interface Cell {
@@ -39,7 +39,7 @@ export function stagesTable(result: RehearsalResult, days: boolean): string {
   )
 }
 
-export function risksTable(result: RehearsalResult): string {
+export function risksTable(result: RehearsalResult, units: DisplayUnits): string {
   if (result.risks.length === 0) {
     return '<p>None: no run suffered any of the harms that a rehearsal looks for.</p>'
   }
@@ -49,11 +49,7 @@ export function risksTable(result: RehearsalResult): string {
       { text: risk.message },
       { text: smallShare(risk.share), look: 'number', share: risk.share },
       { text: harmWord(risk.harm) },
-      number(
-        risk.extent.p50 === null
-          ? ''
-          : `${formatNumber(risk.extent.p50, risk.extent.p50 < 10 ? 1 : 0)} ${risk.unit}`,
-      ),
+      number(extentText(risk, units)),
       number(risk.worst.join(', ')),
     ]),
   )

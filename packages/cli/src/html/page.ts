@@ -108,7 +108,7 @@ ${figuresTable(`Temperature of the beer, ${temperature.unit}, by gravity`, axis.
 ${stagesTable(result, days)}
 
 <h2>Risks</h2>
-${risksTable(result)}
+${risksTable(result, options.units)}
 
 ${result.drills.length === 0 ? '' : `<h2>Drills</h2>\n<p>One fault at a time was put into the nominal run.</p>\n${drillsTable(result, options.units)}`}
 

@@ -4,7 +4,7 @@ import type { DisplayUnits } from '../units/display.ts'
 import { formatGravity, formatNumber, formatPercent, formatTemperature } from '../units/format.ts'
 import { gravityScale, mapFan, temperatureScale } from './display-scale.ts'
 import { headline, smallShare } from './headline.ts'
-import { endedText, harmWord, VERDICT_SIGNS } from './rehearsal-words.ts'
+import { endedText, extentText, harmWord, VERDICT_SIGNS } from './rehearsal-words.ts'
 import { AXIS_WIDTH, fanPicture, shareStrip, timeAxis } from './text/fan-picture.ts'
 import { tableText } from './text/table.ts'
 import { widthOf } from './text/width.ts'
@@ -30,7 +30,7 @@ export function rehearsalText(result: RehearsalResult, options: TextOptions): st
     paragraph(headline(result, options.start), width),
     picture(result, options),
     `${heading('Stages')}\n${stagesTable(result, width)}`,
-    `${heading('Risks')}\n${risksTable(result, width)}`,
+    `${heading('Risks')}\n${risksTable(result, options)}`,
   ]
   if (result.drills.length > 0) sections.push(`${heading('Drills')}\n${drillsTable(result, options)}`)
   sections.push(origin(result, options))
@@ -173,15 +173,13 @@ function inTime(hours: number, days: boolean): string {
   return value.toFixed(days || value < 10 ? (days ? 1 : 2) : 1)
 }
 
-function risksTable(result: RehearsalResult, width: number): string {
+function risksTable(result: RehearsalResult, { width, units }: TextOptions): string {
   if (result.risks.length === 0) return 'None: no run suffered any of the harms that a rehearsal looks for.'
   const rows = result.risks.map(risk => [
     smallShare(risk.share),
     harmWord(risk.harm),
     risk.message,
-    risk.extent.p50 === null
-      ? ''
-      : `${formatNumber(risk.extent.p50, risk.extent.p50 < 10 ? 1 : 0)} ${risk.unit}`,
+    extentText(risk, units),
     risk.worst[0] === undefined ? '' : String(risk.worst[0]),
   ])
   return tableText(

@@ -1,4 +1,6 @@
-import type { DrillResult, StageSummary } from '../rehearsal/result.ts'
+import type { DrillResult, Risk, StageSummary } from '../rehearsal/result.ts'
+import type { DisplayUnits } from '../units/display.ts'
+import { formatNumber } from '../units/format.ts'
 import { smallShare } from './headline.ts'
 
 /** The harm of a risk in a word: 0 is a nuisance, 1 a lost batch. */
@@ -33,4 +35,15 @@ export function endedText(ended: StageSummary['ended'], entered: number): string
     .map(way => (ended[way] === 1 ? ENDINGS[way] : `${ENDINGS[way]} ${smallShare(ended[way])}`))
   if (entered < 1) ways.push(`(entered in ${smallShare(entered)} of runs)`)
   return ways.join(', ')
+}
+
+/** How bad a risk is in the median run that suffers it; temperatures in the brewer's degrees. */
+export function extentText(risk: Pick<Risk, 'extent' | 'unit'>, units: DisplayUnits): string {
+  const median = risk.extent.p50
+  if (median === null) return ''
+  const degrees = /^K(?=$|·)/.test(risk.unit)
+  const fahrenheit = degrees && units.temperature === 'F'
+  const value = fahrenheit ? median * 1.8 : median
+  const unit = degrees ? risk.unit.replace(/^K/, `°${units.temperature}`) : risk.unit
+  return `${formatNumber(value, Math.abs(value) < 10 ? (Math.abs(value) < 1 ? 2 : 1) : 0)} ${unit}`
 }
