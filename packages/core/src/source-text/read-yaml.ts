@@ -116,31 +116,41 @@ function reportDepth(reading: Reading, offset: number) {
   )
 }
 
-const CURES: Readonly<Record<string, string>> = {
-  TAB_AS_INDENT: 'Indent with spaces, not with tabs.',
-  BAD_INDENT: 'Indent all keys of one mapping by the same number of spaces.',
-  MISSING_CHAR:
-    'Check that every bracket, brace and quotation mark is closed, and that a space follows each colon.',
-  BLOCK_AS_IMPLICIT_KEY:
-    'Put a text that holds a colon and a space into quotation marks, or begin a new line.',
-  BLOCK_IN_FLOW: 'Within { } and [ ], separate entries by commas instead of new lines.',
-  MULTILINE_IMPLICIT_KEY: 'Write a key on one line, with a colon and a space behind it.',
-  MULTIPLE_DOCS: 'Keep one plan, vessel or beer in a file, without a line of three dashes in the middle.',
-  UNEXPECTED_TOKEN:
-    'Put a text that begins with a special character or holds a colon and a space into quotation marks.',
-  KEY_OVER_1024_CHARS: 'Check that a colon follows each key.',
-  BAD_ALIAS: 'Put a text that begins with * or & into quotation marks.',
+/** What is wrong, where the parser's own words would not help a brewer; and what would be right. */
+const SYNTAX: Readonly<Record<string, { readonly message?: string; readonly cure: string }>> = {
+  TAB_AS_INDENT: { cure: 'Indent with spaces, not with tabs.' },
+  BAD_INDENT: { cure: 'Indent all keys of one mapping by the same number of spaces.' },
+  MISSING_CHAR: {
+    cure: 'Check that every bracket, brace and quotation mark is closed, and that a space follows each colon.',
+  },
+  BLOCK_AS_IMPLICIT_KEY: {
+    message: 'a second key begins in the same line',
+    cure: 'Put a text that holds a colon and a space into quotation marks, or begin a new line.',
+  },
+  BLOCK_IN_FLOW: { cure: 'Within { } and [ ], separate entries by commas instead of new lines.' },
+  MULTILINE_IMPLICIT_KEY: { cure: 'Write a key on one line, with a colon and a space behind it.' },
+  MULTIPLE_DOCS: {
+    message: 'a second document begins here',
+    cure: 'Keep one plan, vessel or beer in a file, without a line of three dashes in the middle.',
+  },
+  UNEXPECTED_TOKEN: {
+    message: 'this cannot stand here',
+    cure: 'Put a text that begins with a special character or holds a colon and a space into quotation marks.',
+  },
+  KEY_OVER_1024_CHARS: { cure: 'Check that a colon follows each key.' },
+  BAD_ALIAS: { cure: 'Put a text that begins with * or & into quotation marks.' },
 }
 
 function reportSyntax(error: YAMLError, reading: Reading) {
   const [from, to] = error.pos
   const offset = Math.min(from, Math.max(0, reading.text.length - 1))
-  const message = error.message.split('\n', 1)[0]!.replace(/[.:]?\s*$/, '')
+  const { message, cure } = SYNTAX[error.code] ?? { cure: 'Compare it with one of the examples.' }
+  const own = error.message.split('\n', 1)[0]!.replace(/[.:]?\s*$/, '')
   reading.report(
     'yaml-syntax',
     reading.placeAt(offset, to - from),
-    `This is not valid YAML: ${message}.`,
-    CURES[error.code] ?? 'Compare it with one of the examples.',
+    `This is not valid YAML: ${message ?? own}.`,
+    cure,
   )
 }
 
@@ -195,6 +205,7 @@ class TreeBuilder {
     const entries: SourceEntry[] = []
     for (const pair of pairs) {
       const key = this.#convert(pair.key, at, depth + 1)
+      if (this.#broken) return entries
       if (key.kind !== 'scalar') {
         this.#reading.report(
           'wrong-type',
