@@ -21,6 +21,12 @@ export const COMPARED = {
 
 export type ComparedQuantity = keyof typeof COMPARED
 
+/** Quantities whose name does not say what is measured. */
+const CALLED: Readonly<Record<string, string>> = {
+  beer: 'temperature of the beer',
+  air: 'temperature of the air',
+}
+
 /** Averages over less than a day would mostly see the noise of the instrument. Common practice, no source. */
 export const USUAL_WINDOW_S = 86400
 
@@ -29,8 +35,9 @@ export function comparisonShape(name: ComparedQuantity): Shape<readonly Conditio
   const [valueKind, differenceKind, example] = COMPARED[name]
   const value = valueKind === 'temperature' ? beerTemperature : quantity(valueKind)
   const difference = quantity(differenceKind)
-  const atLeast = may(value, `At least this ${name}.`)
-  const atMost = may(value, `At most this ${name}.`)
+  const called = CALLED[name] ?? name
+  const atLeast = may(value, `At least this ${called}.`)
+  const atMost = may(value, `At most this ${called}.`)
   const steady = may(
     quantity(differenceKind, { least: 0, above: true }),
     'The readings of the time given by `for` change by no more than this.',
@@ -75,7 +82,7 @@ export function comparisonShape(name: ComparedQuantity): Shape<readonly Conditio
   }
   const ownFields: AnyComparison = Object.hasOwn(fields, name) ? fields[name as keyof typeof fields] : common
   const shape = record(ownFields, {
-    called: `the condition on the ${name === 'beer' ? 'temperature of the beer' : name}`,
+    called: `the condition on the ${called}`,
     example,
     otherWords: {
       below: 'at most',
