@@ -51,6 +51,7 @@ export function drive(
   let wasDown = false
   /** Readings that the engine heard before the controller went down, but was not called for. */
   let heard: readonly ReadingInput[] = []
+  let backSince_s = Number.NEGATIVE_INFINITY
 
   const call = (now_s: number, edits: readonly Edit[]) => {
     const due = appointments.filter(({ at_s }) => at_s <= now_s)
@@ -77,7 +78,12 @@ export function drive(
   observer.sample(start_s, world, state)
   let nextSample_s = start_s + sample_s
   while (world.now_s < end_s && state.batch !== 'complete') {
-    const limit_s = Math.min(nextSample_s, end_s, nextAppointment_s(appointments, world.now_s))
+    const limit_s = Math.min(
+      nextSample_s,
+      end_s,
+      nextAppointment_s(appointments, world.now_s),
+      missedSilence_s(state, stands!, world.now_s, backSince_s),
+    )
     if (everySecond) world.advanceTo(world.now_s + 1)
     else world.seek(stands!, limit_s)
     const { now_s } = world
@@ -87,6 +93,7 @@ export function drive(
         // The software starts again with what it had written down.
         state = JSON.parse(JSON.stringify(state)) as EngineState
         call(now_s, [{ kind: 'restarted' }])
+        backSince_s = now_s
       } else call(now_s, [])
     } else if (!wasDown && !everySecond) {
       heard = world.skipped()
@@ -106,4 +113,18 @@ function nextAppointment_s(appointments: readonly Appointment[], now_s: number):
   let next_s = Number.POSITIVE_INFINITY
   for (const { at_s } of appointments) if (at_s > now_s && at_s < next_s) next_s = at_s
   return next_s
+}
+
+/**
+ * The world counts silences from the latest report that was sent. While the controller was down it heard none of them, so
+ * for a channel that has not been heard since, the silence counts from what the engine knows.
+ */
+function missedSilence_s(state: EngineState, stands: Stands, now_s: number, backSince_s: number): number {
+  let due_s = Number.POSITIVE_INFINITY
+  if (backSince_s === Number.NEGATIVE_INFINITY) return due_s
+  state.channels.forEach(({ at_s }, number) => {
+    if (at_s === null || at_s >= backSince_s) return
+    due_s = Math.min(due_s, Math.max(now_s + 1, at_s + stands.silence_s[number]!))
+  })
+  return due_s
 }

@@ -1,0 +1,145 @@
+import type { EngineEvent } from '../engine/events.ts'
+import { answersAt_s } from './brewer.ts'
+import type { Drill } from './drills.ts'
+import type { Harm, RunRecord } from './record.ts'
+import type { DrillResult, RiskCode } from './result.ts'
+import { NOMINAL_RUN, simulateRun } from './run.ts'
+import type { Setup } from './setup.ts'
+
+const HOUR_S = 3600
+
+/** Harms that fail a drill when the nominal run does not suffer them too, and how they are said. */
+const FATAL: Partial<Record<RiskCode, string>> = {
+  freezing: 'the beer froze',
+  'limit-broken': "the beer left the plan's limits",
+  'final-gravity-not-reached': 'the plan ended before the final gravity was reached',
+  'chilled-early': 'the beer was chilled while it still fermented',
+}
+
+/**
+ * One drill: the nominal run with a fault in it, and what the plan and the interlocks made of it. A fault that lasts until
+ * somebody mends it is mended when the brewer comes after the first call for them; if nobody is called, it stays.
+ */
+export function runDrill(setup: Setup, drill: Drill, nominal: RunRecord): DrillResult {
+  const { faults } = drill
+  const head = { drill: drill.name, title: drill.title }
+  if (faults.length === 0) return { ...head, ...NOTHING, reason: sentence(drill.unfit) }
+  const unmended = simulateRun(setup, NOMINAL_RUN, faults, { keepEvents: true })
+  const from_s = Math.max(setup.start_s, Math.min(...faults.map(fault => fault.from_s)))
+  const call = firstCall(setup, unmended, from_s)
+  const mended_s = call && drill.needsMending ? comesAt_s(setup, call) : null
+  const record =
+    mended_s === null
+      ? unmended
+      : simulateRun(
+          setup,
+          NOMINAL_RUN,
+          faults.map(fault => ({ ...fault, to_s: mended_s })),
+          { keepEvents: true },
+        )
+  const verdict = judge(setup, drill, record, nominal, call, mended_s)
+  return {
+    ...head,
+    ...verdict,
+    fault_h: (from_s - setup.start_s) / HOUR_S,
+    highest_C: record.highest_C,
+    lowest_C: record.lowest_C,
+    ready_h: record.ready_s === null ? null : record.ready_s / HOUR_S,
+  }
+}
+
+const NOTHING = {
+  verdict: 'not applicable',
+  fault_h: null,
+  moment_h: null,
+  highest_C: 0,
+  lowest_C: 0,
+  ready_h: null,
+} as const
+
+/** What makes a person come: a question that the plan did not mean to ask, or an alarm. */
+function firstCall(setup: Setup, { events }: RunRecord, from_s: number): EngineEvent | undefined {
+  const beer = setup.program.quantities[setup.program.beer]?.name
+  return events?.find(event => {
+    if (event.at_s < from_s) return false
+    switch (event.kind) {
+      case 'asked':
+        return (
+          event.question.about !== 'go on' &&
+          event.question.about !== 'task' &&
+          event.question.about !== 'branch'
+        )
+      case 'no response':
+      case 'limit broken':
+      case 'disagree':
+        return true
+      case 'in charge':
+        return event.quantity === beer && event.instrument === null
+      default:
+        return false
+    }
+  })
+}
+
+function comesAt_s(setup: Setup, call: EngineEvent): number {
+  const { localOffset_s } = setup.program
+  return Math.ceil(answersAt_s(setup.beer.brewer, call.at_s + localOffset_s, null, 0) - localOffset_s)
+}
+
+function judge(
+  setup: Setup,
+  drill: Drill,
+  record: RunRecord,
+  nominal: RunRecord,
+  call: EngineEvent | undefined,
+  mended_s: number | null,
+): Pick<DrillResult, 'verdict' | 'moment_h' | 'reason'> {
+  const hours = (at_s: number) => (at_s - setup.start_s) / HOUR_S
+  const helped = call ? `the brewer was called ${CALLS[call.kind] ?? 'by a question'}` : 'nobody was called'
+  const fatal = firstFatal(record, nominal)
+  if (fatal) {
+    return {
+      verdict: 'failed',
+      moment_h: fatal.at_s / HOUR_S,
+      reason: sentence(`${FATAL[fatal.code]}; ${helped}`),
+    }
+  }
+  if (record.ready_s === null && nominal.ready_s !== null) {
+    return {
+      verdict: 'failed',
+      moment_h: null,
+      reason: sentence(`the plan never came to its end; ${helped}`),
+    }
+  }
+  if (!call) {
+    return {
+      verdict: 'passed',
+      moment_h: null,
+      reason: sentence('the plan came to its end by itself, within its limits'),
+    }
+  }
+  const mending = mended_s === null ? '' : ', who mended it'
+  const isUnmended = drill.needsMending && mended_s === null
+  return {
+    verdict: 'needed the brewer',
+    moment_h: hours(call.at_s),
+    reason: sentence(
+      `${helped}${mending}; the limits were kept${isUnmended ? ', with the fault still there' : ''}`,
+    ),
+  }
+}
+
+const CALLS: Partial<Record<EngineEvent['kind'], string>> = {
+  'no response': 'because an appliance did not do what it should',
+  'limit broken': "because the plan's limits were broken",
+  disagree: 'because two instruments contradicted each other',
+  'in charge': "because the beer's temperature was unknown",
+}
+
+function firstFatal(record: RunRecord, nominal: RunRecord): Harm | undefined {
+  const isNew = ({ code }: Harm) =>
+    FATAL[code] !== undefined && !nominal.harms.some(harm => harm.code === code)
+  return record.harms.filter(isNew).toSorted((a, b) => a.at_s - b.at_s)[0]
+}
+
+const sentence = (text: string) => `${text.charAt(0).toUpperCase()}${text.slice(1)}.`
