@@ -1,5 +1,6 @@
-import type { YeastClass } from '@attemper/core/beer/beer.ts'
+import type { Beer, Yeast, YeastClass } from '@attemper/core/beer/beer.ts'
 import { sgFromPlato } from '@attemper/core/formulas/gravity.ts'
+import type { Uncertain } from '@attemper/core/vessel/vessel.ts'
 import {
   apparentGravity,
   createFermentation,
@@ -19,13 +20,17 @@ const REAL_DEGREE: Readonly<Record<YeastClass, number>> = {
   kveik: 0.63,
 }
 
-/** The nominal fermentation of the reference: 12 °P, usual pitch, the class's real degree of fermentation. */
-export function publishedParameters(yeastClass: YeastClass): FermentationParameters {
-  const usualPitch = { lager: 1.5, ale: 0.75, wheat: 0.75, saison: 0.75, kveik: 0.4 }[yeastClass]
-  const parameters = fermentationParameters({
-    name: `reference ${yeastClass}`,
-    originalGravity: sgFromPlato(12),
-    finalGravity: { value: sgFromPlato(12 * (1 - REAL_DEGREE[yeastClass] / 0.8192)), sd: 0 },
+/** A beer with nothing said but what its fermentation needs. */
+export function testBeer(
+  yeastClass: YeastClass,
+  originalGravity: number,
+  finalGravity: Uncertain,
+  pitch: number,
+): Beer & { readonly yeast: Yeast } {
+  return {
+    name: `test ${yeastClass}`,
+    originalGravity,
+    finalGravity,
     startsAt_C: { value: 20, sd: 0 },
     start: { text: '2026-12-04T18:00', local_s: 0 },
     yeast: {
@@ -33,14 +38,21 @@ export function publishedParameters(yeastClass: YeastClass): FermentationParamet
       class: yeastClass,
       comfort_C: { lowest: 18, highest: 22 },
       attenuation: { lowest: 0.7, highest: 0.8 },
-      pitch: usualPitch,
+      pitch,
       vigour: { value: 1, sd: 0 },
       place,
     },
     brewer: { answersWithin_s: 3600, asleepFrom_s: 0, asleepTo_s: 0, awayAtWeekends: false },
     place,
-  })
-  return parameters
+  }
+}
+
+/** The nominal fermentation of the reference: 12 °P, usual pitch, the class's real degree of fermentation. */
+export function publishedParameters(yeastClass: YeastClass): FermentationParameters {
+  const usualPitch = { lager: 1.5, ale: 0.75, wheat: 0.75, saison: 0.75, kveik: 0.4 }[yeastClass]
+  const final_SG = sgFromPlato(12 * (1 - REAL_DEGREE[yeastClass] / 0.8192))
+  const beer = testBeer(yeastClass, sgFromPlato(12), { value: final_SG, sd: 0 }, usualPitch)
+  return fermentationParameters(beer)
 }
 
 /** One moment of a simulated fermentation. */

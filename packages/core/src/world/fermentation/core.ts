@@ -199,7 +199,7 @@ export function latentYeast(state: FermentationState): number {
   return state.y[LATENT]!
 }
 
-/** Ethanol, g/L, by Balling's balance. */
+/** Ethanol, g per L of wort, by Balling's balance: up to 7 % below Balling's alcohol by mass, see the documentation. */
 export function ethanol_g_per_L(state: FermentationState, parameters: FermentationParameters): number {
   return (parameters.fermentable_g_per_L - state.y[EXTRACT]!) * ETHANOL_PER_EXTRACT
 }
