@@ -56,8 +56,8 @@ describe('recorded fermentations, with and without the terms for strong worts', 
 
   test('ordinary worts are not touched', () => {
     for (const supposition of SUPPOSITIONS) {
-      const original = number(table(`recorded/${supposition.file}.csv`)[1]!, 'gravity')
-      if (original > 1.055) continue
+      const gravities = table(`recorded/${supposition.file}.csv`).map(row => number(row, 'gravity') || 0)
+      if (Math.max(...gravities) > 1.06) continue
       const [before, after] = results.get(supposition.file)!
       expect(after.predicted_points).toBeCloseTo(before.predicted_points, 6)
     }
