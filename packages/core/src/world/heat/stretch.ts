@@ -15,6 +15,9 @@ export class Stretch {
   /** The state after `#minutes` whole minutes. */
   readonly #minuteState: Float64Array
   #minutes = 0
+  /** What each node changes by in the second after `#changeMinute` minutes; -1: not known. */
+  readonly #changes = new Float64Array(NODES)
+  #changeMinute = -1
 
   constructor(rows: number, at_s: number, table: StepTable) {
     this.at_s = at_s
@@ -27,6 +30,7 @@ export class Stretch {
   restart(table: StepTable): void {
     this.table = table
     this.#minutes = 0
+    this.#changeMinute = -1
   }
 
   /** Value of a node or follower `k` seconds after the beginning. */
@@ -37,6 +41,22 @@ export class Stretch {
     return seconds === 0
       ? state[row]!
       : rowValue(this.table.fine, this.table.rows, seconds, row, state, this.inputs)
+  }
+
+  /** What a node or follower changes by in the second after that many whole minutes. */
+  changeAtMinute(row: number, minutes: number): number {
+    const state = this.stateAtMinute(minutes)
+    const { fine, rows } = this.table
+    return rowValue(fine, rows, 1, row, state, this.inputs) - state[row]!
+  }
+
+  /** The same of all nodes. */
+  nodeChangesAtMinute(minutes: number): Float64Array {
+    if (this.#changeMinute !== minutes) {
+      this.#changeMinute = minutes
+      for (let n = 0; n < NODES; n++) this.#changes[n] = this.changeAtMinute(n, minutes)
+    }
+    return this.#changes
   }
 
   /** The whole state `k` seconds after the beginning. */

@@ -1,23 +1,17 @@
-import { FINE_S, SELF, SPAN } from '../heat/step-table.ts'
+import { SELF, SPAN } from '../heat/step-table.ts'
 import type { Stretch } from '../heat/stretch.ts'
 
 /** Between which values the truth of a channel certainly is during a window: a bound that is proved (see StepTable). */
 export class Reach {
   lowest = 0
   highest = 0
-  /** What each node changes by in the first second of the window. */
-  readonly #first = new Float64Array(SELF)
-
   /** A thermometer during the minute that begins `minute` minutes after the stretch, or during the five from there. */
   within(stretch: Stretch, row: number, minute: number, long: boolean): void {
     const sums = long ? stretch.table.longReach : stretch.table.reach
-    const first = this.#first
-    const state = stretch.stateAtMinute(minute)
-    const second = minute * FINE_S + 1
-    for (let n = 0; n < SELF; n++) first[n] = stretch.value(n, second) - state[n]!
-    const value = state[row]!
+    const first = stretch.nodeChangesAtMinute(minute)
+    const value = stretch.stateAtMinute(minute)[row]!
     const at = row * SPAN
-    const own = sums[at + SELF]! * (stretch.value(row, second) - value)
+    const own = sums[at + SELF]! * stretch.changeAtMinute(row, minute)
     let rise = Math.max(own, 0)
     let fall = Math.max(-own, 0)
     for (let n = 0; n < SELF; n++) {
