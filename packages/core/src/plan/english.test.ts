@@ -84,6 +84,11 @@ describe('single conditions', () => {
       'it is at least 1 hour since the target was reached',
       'it is not yet 1 hour since the target was reached',
     ],
+    [
+      when({ kind: 'elapsed', since: 'target', atLeast_s: 0 }),
+      'the target has been reached',
+      'the target has not yet been reached',
+    ],
     [cold, 'the beer is at or below 2.5 °C', 'the beer is above 2.5 °C'],
     [
       when({ kind: 'compare', quantity: 'air', relation: 'at least', against: { kind: 'value', value: 4 } }),
@@ -363,14 +368,30 @@ describe('stages', () => {
   it('know three answers to not knowing', () => {
     const unknown = (until: Condition, then: NonNullable<Stage['ifUnknown']>['then']): string =>
       stageText(stage('Rest', hold, { until, ifUnknown: { wait_s: HOUR_s, then, place } }), crash)
-    expect(unknown(steady, { kind: 'hold' })).toMatch(
+    expect(unknown(nearlyDone, { kind: 'hold' })).toMatch(
       /If the gravity is unknown for 1 hour, stay in the stage, keep the temperature, raise an alarm and wait for the brewer\.$/,
     )
     expect(unknown(when({ kind: 'all', of: [steady, cold] }), { kind: 'ask' })).toMatch(
-      /If for 1 hour this can not be decided because the gravity or the beer’s temperature is unknown, ask the brewer whether to go on to Crash\.$/,
+      /If for 1 hour this can not be decided because the gravity or the beer’s temperature is unknown or has not been known for long enough, ask the brewer whether to go on to Crash\.$/,
     )
-    expect(unknown(steady, { kind: 'use', instead: threeDays })).toMatch(
+    expect(unknown(nearlyDone, { kind: 'use', instead: threeDays })).toMatch(
       /If the gravity is unknown for 1 hour, another condition counts for as long as that lasts: the stage has lasted at least 3 days\.$/,
+    )
+  })
+
+  it('do not claim that time can be unknown', () => {
+    const waiting = (since: 'stage' | 'target'): string =>
+      stageText(
+        stage('Rest', hold, {
+          until: when({ kind: 'elapsed', since, atLeast_s: HOUR_s }),
+          ifUnknown: { wait_s: HOUR_s, then: { kind: 'ask' }, place },
+        }),
+      )
+    expect(waiting('stage')).toMatch(
+      /If for 1 hour this can not be decided, ask the brewer whether to end the plan\.$/,
+    )
+    expect(waiting('target')).toMatch(
+      /If for 1 hour this can not be decided because the beer’s temperature is unknown, ask the brewer/,
     )
   })
 

@@ -8,7 +8,14 @@
 import type { DisplayUnits } from '../units/display.ts'
 import { formatPercent, formatRate, formatTemperature, spellDuration } from '../units/format.ts'
 import type { Branch, Course, Destination, Limits, Plan, Stage, Task } from './plan.ts'
-import { nameQuantity, quantitiesOf, sayCondition, type Wording, wordingOf } from './say-condition.ts'
+import {
+  looksBack,
+  nameQuantity,
+  quantitiesOf,
+  sayCondition,
+  type Wording,
+  wordingOf,
+} from './say-condition.ts'
 import { sayControl } from './say-control.ts'
 
 export function describePlan(plan: Plan, units: DisplayUnits): readonly string[] {
@@ -204,12 +211,14 @@ function sayUnknown(stage: Stage, following: string | null, wording: Wording): r
   if (ifUnknown === undefined || until === undefined) return []
   const names = quantitiesOf(until).map(quantity => nameQuantity(quantity, wording))
   const time = spellDuration(ifUnknown.wait_s)
-  // A condition in parts may be decided although one of its quantities is unknown.
-  const inParts = until.kind === 'all' || until.kind === 'any' || names.length !== 1
-  const because = names.length === 0 ? '' : ` because ${listOf(names, 'or')} is unknown`
-  const when = inParts
-    ? `If for ${time} this can not be decided${because}`
-    : `If ${names[0]} is unknown for ${time}`
+  // Other conditions may be decided although a quantity is unknown, or undecided although it is known now.
+  const isDirect = until.kind === 'compare' || until.kind === 'near target' || until.kind === 'attenuation'
+  const missing = looksBack(until) ? 'is unknown or has not been known for long enough' : 'is unknown'
+  const because = names.length === 0 ? '' : ` because ${listOf(names, 'or')} ${missing}`
+  const when =
+    isDirect && names.length === 1
+      ? `If ${names[0]} is unknown for ${time}`
+      : `If for ${time} this can not be decided${because}`
   switch (ifUnknown.then.kind) {
     case 'ask':
       return [`${when}, ask the brewer whether to ${goTo(stage.next, following)}.`]

@@ -149,7 +149,7 @@ function sayLeaf(condition: Leaf, wording: Wording, positive: boolean): string {
   const { units } = wording
   switch (condition.kind) {
     case 'elapsed':
-      return sayElapsed(condition.since, spellDuration(condition.atLeast_s), wording, positive)
+      return sayElapsed(condition.since, condition.atLeast_s, wording, positive)
     case 'compare':
       return `${compareSubject(condition, wording)} is ${sayLevel(condition, wording, positive)}`
     case 'attenuation':
@@ -185,10 +185,14 @@ function sayLeaf(condition: Leaf, wording: Wording, positive: boolean): string {
 
 function sayElapsed(
   since: 'pitch' | 'stage' | 'target',
-  duration: string,
+  atLeast_s: number,
   wording: Wording,
   positive: boolean,
 ): string {
+  if (since === 'target' && atLeast_s === 0) {
+    return `the target has ${positive ? '' : 'not yet '}been reached`
+  }
+  const duration = spellDuration(atLeast_s)
   if (since === 'stage') {
     return `the stage has lasted ${positive ? 'at least' : 'less than'} ${duration}`
   }
@@ -259,6 +263,13 @@ function sayPerfect(condition: Condition, wording: Wording): string | null {
   return null
 }
 
+/** Whether a condition looks back over a time, and so stays unknown until there are readings of all of it. */
+export function looksBack(condition: Condition): boolean {
+  if (condition.kind === 'all' || condition.kind === 'any') return condition.of.some(looksBack)
+  if (condition.kind === 'not') return looksBack(condition.of)
+  return condition.kind === 'steady' || condition.kind === 'fall'
+}
+
 /** Every quantity that a condition rests on, each once, in the order of the text. */
 export function quantitiesOf(condition: Condition): readonly QuantityName[] {
   return [...new Set(listQuantities(condition))]
@@ -283,6 +294,7 @@ function listQuantities(condition: Condition): readonly QuantityName[] {
     case 'near target':
       return ['beer']
     case 'elapsed':
+      return condition.since === 'target' ? ['beer'] : []
     case 'calendar':
     case 'time of day':
     case 'done':
