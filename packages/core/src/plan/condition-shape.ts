@@ -31,6 +31,20 @@ const MOST_PARTS = 50
 const OPTIONS: RecordOptions = {
   called: 'a condition',
   example: EXAMPLE,
+  outerKeys: [
+    'then',
+    'ask first',
+    'at most',
+    'if late',
+    'if unknown',
+    'branches',
+    'tasks',
+    'control',
+    'go to',
+    'task',
+    'wait',
+    'stage',
+  ],
   otherWords: {
     and: 'all',
     or: 'any',

@@ -240,6 +240,13 @@ test('a misspelt key that must be there is reported once', () => {
   expect(findings).toMatchObject([{ code: 'unknown-key', line: 2, cure: 'Did you mean “stages”?' }])
 })
 
+test('a key that is indented too far is told to go back', () => {
+  const text = stage('until:\n      stage lasted: 3 d\n      at most: 4 d')
+  expect(readPlan(text, 'deep.yaml').findings).toMatchObject([
+    { code: 'unknown-key', line: 7, column: 7, cure: expect.stringContaining('Indent it less') },
+  ])
+})
+
 test('places are right with Windows line ends, a byte order mark and letters outside the basic plane', () => {
   const text = '\uFEFFplan: "🍺 Bière"\r\nstages:\r\n  - stage: 🍺\r\n    hold: 18 °\r\n'
   const { findings } = readPlan(text, 'bom.yaml')

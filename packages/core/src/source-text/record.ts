@@ -32,6 +32,8 @@ export interface RecordOptions {
   readonly example: string
   /** Words that brewers are likely to write for a key, and the key. */
   readonly otherWords?: Readonly<Record<string, string>>
+  /** Keys of the mapping around it, which slip in when they are indented too far. */
+  readonly outerKeys?: readonly string[]
 }
 
 export function need<T>(shape: Shape<T>, doc: string): Field<T> {
@@ -147,6 +149,15 @@ export function reportUnknownKey(
       entry.keyPlace,
       'A number has a decimal comma here.',
       'Write it with a point, as in 2.5 °C.',
+    )
+    return null
+  }
+  if (options.outerKeys?.includes(key)) {
+    reading.report(
+      'unknown-key',
+      entry.keyPlace,
+      `“${key}” stands too deep: it is no key of ${options.called}.`,
+      'Indent it less, so that it belongs to what stands around.',
     )
     return null
   }
