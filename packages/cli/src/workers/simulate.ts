@@ -1,7 +1,8 @@
-import { type Drill, judgeDrill } from '@attemper/core/rehearsal/drills.ts'
+import type { Drill } from '@attemper/core/rehearsal/drills.ts'
 import type { RunRecord } from '@attemper/core/rehearsal/record.ts'
 import type { DrillResult } from '@attemper/core/rehearsal/result.ts'
 import { simulateRun } from '@attemper/core/rehearsal/run.ts'
+import { runDrill } from '@attemper/core/rehearsal/run-drill.ts'
 import type { Setup } from '@attemper/core/rehearsal/setup.ts'
 
 /** A run of the plan, or a drill. */
@@ -15,15 +16,17 @@ export type JobAnswer =
 
 export interface JobChunk {
   readonly setup: Setup
+  /** The run against which drills are judged. */
+  readonly nominal: RunRecord
   readonly jobs: readonly Job[]
 }
 
 /** What a worker thread does with a chunk; the whole of it crosses to the thread and back as plain data. */
-export function simulateJobs({ setup, jobs }: JobChunk): readonly JobAnswer[] {
+export function simulateJobs({ setup, nominal, jobs }: JobChunk): readonly JobAnswer[] {
   return jobs.map(job =>
     job.kind === 'run'
       ? { kind: 'run', record: simulateRun(setup, job.run) }
-      : { kind: 'drill', result: judgeDrill(setup, job.drill, simulateRun(setup, 0, job.drill)) },
+      : { kind: 'drill', result: runDrill(setup, job.drill, nominal) },
   )
 }
 

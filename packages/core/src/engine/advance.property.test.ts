@@ -123,7 +123,6 @@ function tell(program: Program, steps: readonly Step[]): readonly Moment[] {
   let state = initialState(program)
   let now_s = START_S
   let beer_C = 18
-  const _beer_C = 18
   const call = (inputs: Inputs, isRestart: boolean) => {
     const before = isRestart ? (JSON.parse(JSON.stringify(state)) as EngineState) : state
     const outcome = advance(program, before, inputs)

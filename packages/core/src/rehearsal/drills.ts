@@ -3,6 +3,7 @@ import { silenceAllowed_s } from '../vessel/timeout.ts'
 import type { Instrument } from '../vessel/vessel.ts'
 import type { Fault } from '../world/faults/fault.ts'
 import type { RunRecord } from './record.ts'
+import { NOMINAL_RUN, simulateRun } from './run.ts'
 import type { Setup } from './setup.ts'
 
 /** One named fault to be put into a rehearsal. */
@@ -16,6 +17,8 @@ export interface Drill {
   readonly unfit: string
   /** It lasts until somebody mends it; the brewer does when called. */
   readonly needsMending: boolean
+  /** What the plan does without the fault: a drill is judged by what the fault adds. */
+  readonly baseline: Pick<RunRecord, 'ready_s' | 'harms'>
 }
 
 const MINUTE_S = 60
@@ -27,8 +30,10 @@ const FAULT_AT_SHARE = 0.4
 const FINAL_GRAVITY_ERROR_SG = 0.004
 
 /** All drills for a plan, timed by its nominal run. */
-export function drillsFor(setup: Setup, nominal: RunRecord): readonly Drill[] {
+export function drillsFor(setup: Setup): readonly Drill[] {
+  const nominal = simulateRun(setup, NOMINAL_RUN)
   const { vessel, start_s, beer } = setup
+  const baseline = { ready_s: nominal.ready_s, harms: nominal.harms }
   const first = nominal.stages[0]
   const firstStage_s = first ? (first.ended_s ?? nominal.ended_s) - first.began_s : 0
   const at_s = start_s + Math.round(FAULT_AT_SHARE * firstStage_s)
@@ -49,7 +54,14 @@ export function drillsFor(setup: Setup, nominal: RunRecord): readonly Drill[] {
     unfit: string,
     fault: () => Fault,
     needsMending = false,
-  ): Drill => ({ name, title, faults: fits ? [fault()] : [], unfit: fits ? '' : unfit, needsMending })
+  ): Drill => ({
+    name,
+    title,
+    faults: fits ? [fault()] : [],
+    unfit: fits ? '' : unfit,
+    needsMending,
+    baseline,
+  })
 
   const noFloat = 'no instrument reports the gravity by itself'
   const noHeater = 'the vessel has no heater'

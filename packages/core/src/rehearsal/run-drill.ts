@@ -20,7 +20,7 @@ const FATAL: Partial<Record<RiskCode, string>> = {
  * One drill: the nominal run with a fault in it, and what the plan and the interlocks made of it. A fault that lasts until
  * somebody mends it is mended when the brewer comes after the first call for them; if nobody is called, it stays.
  */
-export function runDrill(setup: Setup, drill: Drill, nominal: RunRecord): DrillResult {
+export function runDrill(setup: Setup, drill: Drill): DrillResult {
   const { faults } = drill
   const head = { drill: drill.name, title: drill.title }
   if (faults.length === 0) return { ...head, ...NOTHING, reason: sentence(drill.unfit) }
@@ -37,7 +37,7 @@ export function runDrill(setup: Setup, drill: Drill, nominal: RunRecord): DrillR
           faults.map(fault => ({ ...fault, to_s: mended_s })),
           { keepEvents: true },
         )
-  const verdict = judge(setup, drill, record, nominal, call, mended_s)
+  const verdict = judge(setup, drill, record, call, mended_s)
   return {
     ...head,
     ...verdict,
@@ -90,13 +90,12 @@ function judge(
   setup: Setup,
   drill: Drill,
   record: RunRecord,
-  nominal: RunRecord,
   call: EngineEvent | undefined,
   mended_s: number | null,
 ): Pick<DrillResult, 'verdict' | 'moment_h' | 'reason'> {
   const hours = (at_s: number) => (at_s - setup.start_s) / HOUR_S
   const helped = call ? `the brewer was called ${CALLS[call.kind] ?? 'by a question'}` : 'nobody was called'
-  const fatal = firstFatal(record, nominal)
+  const fatal = firstFatal(record, drill)
   if (fatal) {
     return {
       verdict: 'failed',
@@ -104,7 +103,7 @@ function judge(
       reason: sentence(`${FATAL[fatal.code]}; ${helped}`),
     }
   }
-  if (record.ready_s === null && nominal.ready_s !== null) {
+  if (record.ready_s === null && drill.baseline.ready_s !== null) {
     return {
       verdict: 'failed',
       moment_h: null,
@@ -136,9 +135,9 @@ const CALLS: Partial<Record<EngineEvent['kind'], string>> = {
   'in charge': "because the beer's temperature was unknown",
 }
 
-function firstFatal(record: RunRecord, nominal: RunRecord): Harm | undefined {
+function firstFatal(record: RunRecord, { baseline }: Drill): Harm | undefined {
   const isNew = ({ code }: Harm) =>
-    FATAL[code] !== undefined && !nominal.harms.some(harm => harm.code === code)
+    FATAL[code] !== undefined && !baseline.harms.some(harm => harm.code === code)
   return record.harms.filter(isNew).toSorted((a, b) => a.at_s - b.at_s)[0]
 }
 

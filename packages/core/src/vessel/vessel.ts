@@ -22,7 +22,7 @@ export interface Vessel {
   /** In the order of the file. */
   readonly instruments: readonly Instrument[]
   /** For each quantity the instruments that measure it, the most trusted first. */
-  readonly trust: Readonly<Record<QuantityName, readonly string[]>>
+  readonly trust: Readonly<Record<string, readonly string[]>>
   /** Settings that fit this vessel; the plan may override them. */
   readonly control: ControlSettings
   readonly interlocks: Interlocks
