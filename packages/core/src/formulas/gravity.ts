@@ -22,14 +22,9 @@ export function platoFromSg(sg: number): number {
 export function sgFromPlato(plato: number): number {
   // The first guess is within 0.0005, and Newton's method doubles the correct digits at each pass.
   let excess = plato / (A - 0.86 * plato)
-  for (let pass = 0; pass < 3; pass++) {
+  for (let pass = 0; pass < 2; pass++) {
     const miss = excess * (A + excess * (B + excess * C)) - plato
     excess -= miss / (A + excess * (2 * B + excess * 3 * C))
   }
   return 1 + excess
-}
-
-/** Gravity points (thousandths of specific gravity above water) from specific gravity. */
-export function pointsFromSg(sg: number): number {
-  return (sg - 1) * 1000
 }

@@ -1,6 +1,6 @@
 /**
  * A rate with exp(-b/T), tabulated, because the temperature of the beer is new at every step and Math.exp is the dearest
- * part of a step. Linear between entries of 1/16 K: within 1e-5 of the exponential for b up to 12,000 K. Below -10 °C
+ * part of a step. Linear between entries of 1/16 K: within 1.5e-5 of the exponential for b up to 12,000 K. Below -10 °C
  * and above 110 °C the value at the end of the table is used.
  */
 const LOWEST_C = -10

@@ -44,8 +44,8 @@ const SPREAD = { k: 0.25, mu: 0.25, lagFactor: 0.5, x0: 0.35, yP: 0.5, kP: 0.4 }
 /** kJ/g. */
 const HEAT_SD = 0.04
 
-/** Share of k theta that the uptake reaches at its peak, at 12 °P with the usual pitch (0.55 to 0.59 over the classes). */
-const PEAK_SHARE = 0.57
+/** Share of k theta that the uptake reaches at its peak, at 12 °P with the usual pitch (0.55 to 0.66 over the classes). */
+const PEAK_SHARE = 0.58
 /** Yeast wakes from a state of 96 % latent cells, as in de Andres-Toro et al. 1998. */
 const LATENT_SHARE = 0.96
 /** No pitch is so large that nothing is left to grow. */
