@@ -3,6 +3,7 @@ import { describe, expect, it } from 'vitest'
 import { type DisplayUnits, USUAL_UNITS } from '../units/display.ts'
 import { parseQuantity } from '../units/parse.ts'
 import type { QuantityKind } from '../units/quantity.ts'
+import { describePlan } from './english.ts'
 import type { Plan } from './plan.ts'
 import { printPlan } from './print.ts'
 import { printQuantity } from './print-quantity.ts'
@@ -144,6 +145,25 @@ describe('plans', () => {
         expect(rounded(again)).toEqual(rounded(plan))
       }),
       { numRuns: 100 },
+    )
+  })
+})
+
+describe('the English of any plan', () => {
+  it('has a paragraph for each stage, and no gap where something should be said', () => {
+    fc.assert(
+      fc.property(anyPlan, plan => {
+        for (const units of [USUAL_UNITS, US]) {
+          const paragraphs = describePlan(plan, units)
+          for (const { name } of plan.stages) {
+            expect(paragraphs.filter(paragraph => paragraph.startsWith(`${name}: `)).length).toBeGreaterThan(
+              0,
+            )
+          }
+          expect(paragraphs.join(' ')).not.toMatch(/undefined|NaN|null|unknown °|\[object/)
+        }
+      }),
+      { numRuns: 200 },
     )
   })
 })
