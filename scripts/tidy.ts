@@ -210,17 +210,30 @@ function leads(tree: Tree, target: string): boolean {
 }
 
 const scriptsExist: Rule = tree => {
-  const scripts = (JSON.parse(tree.get('package.json') ?? '{}') as { scripts?: object }).scripts ?? {}
-  return pages(tree).flatMap(([path, text]) =>
-    [...text.matchAll(/\bnpm run ([a-z][\w:-]*)/g)]
+  const path = 'package.json'
+  const text = tree.get(path) ?? '{}'
+  const scripts = (JSON.parse(text) as { scripts?: Record<string, string> }).scripts ?? {}
+  const named = pages(tree).flatMap(([page, content]) =>
+    [...content.matchAll(/\bnpm run ([a-z][\w:-]*)/g)]
       .filter(match => !Object.hasOwn(scripts, match[1] ?? ''))
       .map(match => ({
-        path,
-        line: lineAt(text, match.index),
+        path: page,
+        line: lineAt(content, match.index),
         fault: `There is no script ${match[1]} in package.json.`,
         cure: `There are: ${Object.keys(scripts).join(', ')}.`,
       })),
   )
+  const files = Object.entries(scripts).flatMap(([name, command]) =>
+    [...command.matchAll(/\bnode (\S+\.ts)/g)]
+      .filter(match => !tree.has(match[1] ?? ''))
+      .map(match => ({
+        path,
+        line: lineAt(text, text.indexOf(`"${name}"`)),
+        fault: `The script ${name} runs ${match[1]}, which does not exist.`,
+        cure: 'Correct the path, or remove the script.',
+      })),
+  )
+  return [...named, ...files]
 }
 
 const TABLE = /(<!-- import table[^>]*-->\n)([\s\S]*?)(\n<!-- end of import table -->)/

@@ -200,6 +200,9 @@ describe('house rules', () => {
     )
     expect(judge('scriptsExist', page('npm run tidy'))).toEqual([])
     expect(judge('scriptsExist', page('npm run nothing'))).toHaveLength(1)
+    const packageFile = '{\n"scripts":{"docs":"node scripts/docs.ts"}}'
+    expect(judge('scriptsExist', { 'package.json': packageFile })[0]).toContain('package.json:2: error: ')
+    expect(judge('scriptsExist', { 'package.json': packageFile, 'scripts/docs.ts': '' })).toEqual([])
   })
 
   it('refuses an import table in ARCHITECTURE.md that is not the real one', () => {
