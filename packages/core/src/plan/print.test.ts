@@ -134,7 +134,7 @@ describe('plans', () => {
         const again = read(printPlan(plan, USUAL_UNITS))
         expect(bare(again)).toEqual(bare(plan))
       }),
-      { numRuns: 300 },
+      { numRuns: 150 },
     )
   })
 
@@ -144,7 +144,7 @@ describe('plans', () => {
         const again = read(printPlan(plan, US))
         expect(rounded(again)).toEqual(rounded(plan))
       }),
-      { numRuns: 100 },
+      { numRuns: 60 },
     )
   })
 })
