@@ -192,10 +192,23 @@ describe('whom to believe', () => {
   it('says so when two instruments differ, once', () => {
     const engine = talk([stage({ name: 'Primary' })])
     engine.start({ 'Probe.beer': 18, 'Float.beer': 21 })
-    engine.tell(10, { 'Probe.beer': 18 })
+    for (let report = 0; report < 5; report++) {
+      engine.keepTelling(1800, 10, { 'Probe.beer': 18 })
+      engine.tell(1, { 'Float.beer': 21 })
+    }
     expect(engine.kinds().filter(kind => kind === 'disagree')).toHaveLength(1)
     engine.tell(10, { 'Probe.beer': 18, 'Float.beer': 18.5 })
     expect(engine.kinds().filter(kind => kind === 'agree')).toHaveLength(1)
+  })
+
+  it('does not call a slow float that lags behind a ramp a contradiction', () => {
+    const engine = talk([stage({ name: 'Crash' })])
+    engine.start({ 'Probe.beer': 18, 'Float.beer': 18 })
+    for (let report = 1; report <= 6; report++) {
+      engine.keepTelling(1740, 10, { 'Probe.beer': 18 - report * 2.1 })
+      engine.tell(10, { 'Probe.beer': 18 - report * 2.1, 'Float.beer': 18 - report * 2.1 + 0.5 })
+    }
+    expect(engine.kinds()).not.toContain('disagree')
   })
 })
 

@@ -102,46 +102,79 @@ function secondTrusted(draft: Draft, quantity: number, first: number): number {
   return -1
 }
 
-/** Two instruments can not vote: a difference between them is reported, and the more trusted one stays in charge. */
+/** Instruments that differed agree again only when their difference has come down to this share of what is allowed. */
+const AGREED_SHARE = 0.8
+
+/**
+ * Two instruments can not vote: a difference between them is reported, and the more trusted one stays in charge. It must
+ * last until the slower of the two has had the chance to follow: on a ramp, a float that reports every half an hour is
+ * always a little behind, and that is no contradiction.
+ */
 function compareTrusted(draft: Draft): void {
-  const { program, state, scope } = draft
+  const { program, state } = draft
   for (let quantity = 0; quantity < program.quantities.length; quantity++) {
-    const { disagree, name } = program.quantities[quantity]!
-    if (disagree === Number.POSITIVE_INFINITY) continue
+    if (program.quantities[quantity]!.disagree === Number.POSITIVE_INFINITY) continue
     const first = state.inCharge[quantity]!
     const second = first < 0 ? -1 : secondTrusted(draft, quantity, first)
-    if (second < 0) {
-      if (state.disagreeing.includes(quantity)) {
-        state.disagreeing = state.disagreeing.filter(each => each !== quantity)
-      }
-      continue
+    const known = state.disagreeing.find(each => each.quantity === quantity)
+    if (second >= 0 && isApart(draft, quantity, first, second, known !== undefined)) {
+      noteDifference(draft, quantity, first, second)
+    } else if (known) {
+      state.disagreeing = state.disagreeing.filter(each => each !== known)
+      if (known.said && second >= 0) sayDifference(draft, 'agree', quantity, first, second)
     }
-    const a = state.channels[first]!.value!
-    const b = state.channels[second]!.value!
-    const isApart = Math.abs(a - b) > disagree
-    // Each of the two may move within its half of the room without changing the outcome.
-    const middle = (a + b) / 2
-    const half = disagree / 2
-    if (!isApart) {
-      scope.between(first, middle - half, middle + half)
-      scope.between(second, middle - half, middle + half)
-    } else {
-      const [above, below] = a > b ? [first, second] : [second, first]
-      scope.between(above, middle + half, Number.POSITIVE_INFINITY)
-      scope.between(below, Number.NEGATIVE_INFINITY, middle - half)
-    }
-    if (isApart === state.disagreeing.includes(quantity)) continue
-    state.disagreeing = isApart
-      ? [...state.disagreeing, quantity]
-      : state.disagreeing.filter(each => each !== quantity)
-    draft.events.push({
-      kind: isApart ? 'disagree' : 'agree',
-      at_s: draft.now_s,
-      quantity: name,
-      instruments: [program.channels[first]!.instrument, program.channels[second]!.instrument],
-      difference: a - b,
-    })
   }
+}
+
+function isApart(draft: Draft, quantity: number, first: number, second: number, wasApart: boolean): boolean {
+  const { program, state, scope } = draft
+  const { disagree } = program.quantities[quantity]!
+  const allowed = wasApart ? disagree * AGREED_SHARE : disagree
+  const a = state.channels[first]!.value!
+  const b = state.channels[second]!.value!
+  // Each of the two may move within its half of the room without changing the outcome.
+  const middle = (a + b) / 2
+  const half = allowed / 2
+  if (Math.abs(a - b) <= allowed) {
+    scope.between(first, middle - half, middle + half)
+    scope.between(second, middle - half, middle + half)
+    return false
+  }
+  const [above, below] = a > b ? [first, second] : [second, first]
+  scope.between(above, middle + half, Number.POSITIVE_INFINITY)
+  scope.between(below, Number.NEGATIVE_INFINITY, middle - half)
+  return true
+}
+
+function noteDifference(draft: Draft, quantity: number, first: number, second: number): void {
+  const { program, state, scope, now_s } = draft
+  const known = state.disagreeing.find(each => each.quantity === quantity)
+  if (known?.said) return
+  const since_s = known?.since_s ?? now_s
+  const patience_s = Math.max(program.channels[first]!.silence_s, program.channels[second]!.silence_s)
+  const said = now_s >= since_s + patience_s
+  // The narrower band of a difference that is known counts from the next second on.
+  scope.wake(known && !said ? since_s + patience_s : now_s + 1)
+  if (known && !said) return
+  state.disagreeing = [...state.disagreeing.filter(each => each !== known), { quantity, since_s, said }]
+  if (said) sayDifference(draft, 'disagree', quantity, first, second)
+}
+
+function sayDifference(
+  draft: Draft,
+  kind: 'disagree' | 'agree',
+  quantity: number,
+  first: number,
+  second: number,
+): void {
+  const { program, state, now_s, events } = draft
+  events.push({
+    kind,
+    at_s: now_s,
+    quantity: program.quantities[quantity]!.name,
+    instruments: [program.channels[first]!.instrument, program.channels[second]!.instrument],
+    difference: state.channels[first]!.value! - state.channels[second]!.value!,
+  })
 }
 
 function setScope(draft: Draft): void {

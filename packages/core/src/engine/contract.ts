@@ -143,8 +143,12 @@ export interface EngineState {
   readonly cooler: ApplianceState
   readonly controller: ControllerState
   readonly limitBroken: 'lowest' | 'highest' | null
-  /** Quantities whose two most trusted instruments differ too much. */
-  readonly disagreeing: readonly number[]
+  /** Quantities whose two most trusted instruments differ too much; `said`: for so long that it was reported. */
+  readonly disagreeing: readonly {
+    readonly quantity: number
+    readonly since_s: number
+    readonly said: boolean
+  }[]
   readonly fence: number
 }
 

@@ -2,8 +2,10 @@
  * What the engine decided, and why: data from which a sentence is made (report/sentences.ts). Times are seconds since
  * 1970-01-01T00:00 UTC. Every event stands for a change; what stays as it was is not said again.
  */
-export type EngineEvent = { readonly at_s: number } & (
-  /** `by`: how the last stage ended, when the plan is complete. */
+export type EngineEvent = {
+  readonly at_s: number
+} & /** `by`: how the last stage ended, when the plan is complete. */
+(
   | {
       readonly kind: 'batch'
       readonly from: BatchState

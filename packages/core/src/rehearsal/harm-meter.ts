@@ -58,6 +58,8 @@ export class HarmMeter {
 
   sample(now_s: number, truth: Truth, state: EngineState): void {
     const { setup, hours } = this
+    // At the very start some instruments have not spoken yet.
+    if (now_s === setup.start_s) return
     const { stage } = state
     const { beer_C } = truth
     const { limits } = setup.plan
@@ -68,7 +70,7 @@ export class HarmMeter {
     this.#measureCycling(now_s, truth.cooler.starts, stage)
     const off_K = state.target_C === null || isFree(setup, stage) ? 0 : Math.abs(beer_C - state.target_C)
     if (off_K > OFF_TARGET_K[setup.plan.side]) this.#add('target-not-followed', hours, stage, now_s)
-    if (state.disagreeing.length > 0) this.#add('instruments-disagree', hours, stage, now_s)
+    if (state.disagreeing.some(({ said }) => said)) this.#add('instruments-disagree', hours, stage, now_s)
     if (state.inCharge[setup.program.beer] === -1) this.#add('temperature-unknown', hours, stage, now_s)
     if (state.questions.some(question => isBlocking(setup, question))) {
       this.#add('waits-for-brewer', hours, stage, now_s)
