@@ -50,7 +50,7 @@ export function proofContext(
       say,
       beer,
       hasTarget: stage.course.kind !== 'leave alone',
-      kept_C: keptBetween(stage, begins[number] ?? null),
+      kept_C: keptBetween(stage, begins[number] ?? null, vessel),
     }
   })
   const judge = (stage: number, condition: Condition, taskCanBeDone: TaskCanBeDone) =>
@@ -85,13 +85,19 @@ export function proofContext(
 }
 
 /** Between which temperatures a controlled stage keeps the beer; null where the yeast or the room decides. */
-function keptBetween(stage: Stage, begin: Span_C | null): Span_C | null {
+function keptBetween(stage: Stage, begin: Span_C | null, vessel: Vessel | undefined): Span_C | null {
   const { course } = stage
   if (course.kind !== 'hold' && course.kind !== 'ramp') return null
   if (!begin && !(course.kind === 'ramp' && course.from_C !== undefined)) return null
-  return namedTargets_C(course).reduce<Span_C | null>(
-    (span, target) => joinSpans(span, { lowest: target, highest: target }),
+  const span = namedTargets_C(course).reduce<Span_C | null>(
+    (joined, target) => joinSpans(joined, { lowest: target, highest: target }),
     begin,
+  )
+  return (
+    span && {
+      lowest: vessel && !vessel.heater ? Number.NEGATIVE_INFINITY : span.lowest,
+      highest: vessel && !vessel.cooler ? Number.POSITIVE_INFINITY : span.highest,
+    }
   )
 }
 

@@ -1,5 +1,6 @@
 import type { Rule } from './rule.ts'
 import { bandsOverlap } from './rules/bands-overlap.ts'
+import { cascadeWithoutAir } from './rules/cascade-without-air.ts'
 import { changeoverShorterThanLag } from './rules/changeover-shorter-than-lag.ts'
 import { commandLasts } from './rules/command-lasts.ts'
 import { compressorRestShort } from './rules/compressor-rest-short.ts'
@@ -30,6 +31,7 @@ import { targetOutsideLimits } from './rules/target-outside-limits.ts'
 import { timeoutTooShort } from './rules/timeout-too-short.ts'
 import { unknownBeforeWindow } from './rules/unknown-before-window.ts'
 import { unreachableStage } from './rules/unreachable-stage.ts'
+import { windowShorterThanRest } from './rules/window-shorter-than-rest.ts'
 
 /** All rules of the proof-reader: what they look for and why is the catalogue from which the documentation is made. */
 export const RULES: readonly Rule[] = [
@@ -47,6 +49,8 @@ export const RULES: readonly Rule[] = [
   timeoutTooShort,
   hysteresisTooNarrow,
   bandsOverlap,
+  windowShorterThanRest,
+  cascadeWithoutAir,
   changeoverShorterThanLag,
   compressorRestShort,
   commandLasts,

@@ -28,16 +28,20 @@ export interface Say {
   step(quantity: string, difference: number): string
 }
 
-const LIMITS: readonly (readonly [least_s: number, length_s: number, sign: string])[] = [
-  [3 * 86_400, 86_400, 'd'],
-  [2 * 3600, 3600, 'h'],
-  [180, 60, 'min'],
-  [0, 1, 's'],
+const UNITS: readonly (readonly [least_s: number, length_s: number, sign: string, decimals: number])[] = [
+  [3 * 86_400, 86_400, 'd', 1],
+  [2 * 3600, 3600, 'h', 1],
+  [180, 60, 'min', 0],
+  [0, 1, 's', 0],
 ]
 
+/** In the unit in which it has two figures before the point, or in which it is a whole number of hours or minutes. */
 function sayTime(time_s: number): string {
-  const [, length_s, sign] = LIMITS.find(([least_s]) => time_s >= least_s) ?? [0, 1, 's']
-  return `${formatNumber(Number((time_s / length_s).toFixed(1)))} ${sign}`
+  if (!Number.isFinite(time_s)) return 'for ever'
+  const isWhole = (length_s: number) => length_s < 86_400 && time_s > 0 && time_s % length_s === 0
+  const [, length_s, sign, decimals] =
+    UNITS.find(([least_s, length_s]) => time_s >= least_s || isWhole(length_s)) ?? UNITS[3]!
+  return `${formatNumber(Number((time_s / length_s).toFixed(decimals)))} ${sign}`
 }
 
 export function sayIn(units: DisplayUnits): Say {

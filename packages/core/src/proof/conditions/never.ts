@@ -202,14 +202,14 @@ function narrowByComparison(
   if (against.kind === 'above forecast' || (against.kind === 'above final' && final === undefined))
     return pressed(
       bounds.narrow(`${quantity} ${against.kind}`, side, against.difference, !wanted),
-      `${quantity} has to be both above and below the same mark`,
+      `the ${quantity} would have to be both above and below the same mark`,
     )
   const value = against.kind === 'value' ? against.value : final! + against.difference
   const before = bounds.get(quantity)
   const [lower, upper] = side === 'lower' ? [value, before.upper] : [before.lower, value]
   const clash = pressed(
     bounds.narrow(quantity, side, value, !wanted),
-    `${quantity} would have to be at least ${say.value(quantity, lower)} and at most ${say.value(quantity, upper)}`,
+    `the ${quantity} would have to be at least ${say.value(quantity, lower)} and at most ${say.value(quantity, upper)}`,
   )
   return (
     clash ??
@@ -239,8 +239,8 @@ function narrowByAttenuation(
   const clash = pressed(
     bounds.narrow('gravity', side, gravity, !wanted),
     wanted
-      ? `${say.share(atom.atLeast)} attenuation is ${say.gravity(gravity)}, and gravity would have to be at least ${say.gravity(before.lower)}`
-      : `less than ${say.share(atom.atLeast)} attenuation is above ${say.gravity(gravity)}, and gravity would have to be at most ${say.gravity(before.upper)}`,
+      ? `${say.share(atom.atLeast)} attenuation is ${say.gravity(gravity)}, and the gravity would have to be at least ${say.gravity(before.lower)}`
+      : `less than ${say.share(atom.atLeast)} attenuation is above ${say.gravity(gravity)}, and the gravity would have to be at most ${say.gravity(before.upper)}`,
   )
   return clash ?? beyondTheYeast(gravity, side, around)
 }

@@ -1,4 +1,4 @@
-import { type Bands, listBands } from '../bands.ts'
+import { type Bands, listBands, type Watched } from '../bands.ts'
 import type { Complaint, Rule } from '../rule.ts'
 import type { Say } from '../say.ts'
 
@@ -9,13 +9,19 @@ export const bandsOverlap: Rule = {
     'Heating and cooling bands that overlap (an error), or that lie closer together than the noise of the thermometer.',
   why: 'What the heater brings in the cooler would take out again, for ever.',
   check: context =>
-    context.vessel?.heater && context.vessel.cooler
-      ? listBands(context).flatMap(bands => complain(bands, context.say))
-      : [],
+    listBands(context).flatMap(bands =>
+      // In a cascade the two may be switched by different temperatures, whose bands can not be compared.
+      bands.heat && bands.cool && bands.heat.channel === bands.cool.channel
+        ? complain(bands, bands.heat, context.say)
+        : [],
+    ),
 }
 
-function complain(bands: Bands, say: Say): readonly Complaint[] {
-  const { settings, instrument, noise_K, where, file, place } = bands
+function complain(
+  { settings, where, file, place }: Bands,
+  { instrument, noise_K }: Watched,
+  say: Say,
+): readonly Complaint[] {
   const { heatStart_K, heatStop_K, coolStart_K, coolStop_K } = settings
   const complaints: Complaint[] = []
   const look = (gap_K: number, wrong: string, cure: string) => {
@@ -24,7 +30,7 @@ function complain(bands: Bands, say: Say): readonly Complaint[] {
         severity: 'error',
         file,
         place,
-        message: `Heating and cooling overlap by ${say.difference(-gap_K)}${where}: ${wrong}.`,
+        message: `Heating and cooling ${gap_K === 0 ? 'touch' : `overlap by ${say.difference(-gap_K)}`}${where}: ${wrong}.`,
         cure,
       })
     else if (gap_K < noise_K * (1 - 1e-9))

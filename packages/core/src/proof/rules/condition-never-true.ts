@@ -28,7 +28,7 @@ export const conditionNeverTrue: Rule = {
             severity: isTrapped ? ('error' as const) : ('warning' as const),
             file: 'plan' as const,
             place: way.condition?.place ?? way.place,
-            message: `In '${stage.name}' ${NAMES[way.by]} can never be true, because ${way.never.why}.`,
+            message: `In '${stage.name}' ${NAMES[way.by]} ${ofTheBeer ? 'will hardly' : 'can never'} be true, because ${way.never.why}.`,
             cure: isTrapped
               ? 'Change the numbers so that it can come true; as it stands the stage never ends.'
               : 'Change the numbers so that it can come true, or take it out.',

@@ -1,4 +1,4 @@
-import { type Bands, listBands } from '../bands.ts'
+import { type Bands, listBands, type Watched } from '../bands.ts'
 import type { Complaint, Rule } from '../rule.ts'
 import type { Say } from '../say.ts'
 
@@ -10,13 +10,17 @@ export const hysteresisTooNarrow: Rule = {
   why: 'The noise alone would switch the appliance on and off, and wear out its relay or its compressor.',
   check: context =>
     listBands(context).flatMap(bands => [
-      ...(context.vessel?.heater ? complain(bands, 'heat', context.say) : []),
-      ...(context.vessel?.cooler ? complain(bands, 'cool', context.say) : []),
+      ...(bands.heat ? complain(bands, bands.heat, 'heat', context.say) : []),
+      ...(bands.cool ? complain(bands, bands.cool, 'cool', context.say) : []),
     ]),
 }
 
-function complain(bands: Bands, side: 'heat' | 'cool', say: Say): readonly Complaint[] {
-  const { settings, instrument, channel, noise_K, where, file, place } = bands
+function complain(
+  { settings, where, file, place }: Bands,
+  { instrument, channel, noise_K }: Watched,
+  side: 'heat' | 'cool',
+  say: Say,
+): readonly Complaint[] {
   const [start_K, stop_K] =
     side === 'heat'
       ? [settings.heatStart_K, settings.heatStop_K]

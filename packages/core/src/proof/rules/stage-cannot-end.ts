@@ -20,7 +20,7 @@ export const stageCannotEnd: Rule = {
             ? `Nothing ends the last stage '${stage.name}', so that the batch is never complete.`
             : `Nothing ends the stage '${stage.name}', so that the stages after it never come.`,
           cure: isLast
-            ? 'If it should be kept so until you package it, add `until: { stage lasted: ... }` with `ask first: true`.'
+            ? 'If it should be kept so until you package it, add `until: { stage lasted: 2 d }` with `ask first: true`.'
             : 'Say `until:` with a condition, or give it a longest time: `at most: 14 d` and `if late: ask`.',
         })
       for (const task of stage.tasks) {

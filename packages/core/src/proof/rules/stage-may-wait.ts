@@ -16,7 +16,7 @@ export const stageMayWait: Rule = {
         {
           file: 'plan' as const,
           place: stage.until.place,
-          message: `'${stage.name}' has no longest time: if its condition never comes (a stuck fermentation, a vessel too weak), it waits for ever.`,
+          message: `'${stage.name}' has no longest time: if its condition never comes (${plan.side === 'hot side' ? 'a heater too weak' : 'a stuck fermentation, a vessel too weak'}), it waits for ever.`,
           cure: `Give it a longest time, such as \`at most: ${say.time(14 * 86_400)}\` with \`if late: ask\`.`,
         },
       ]

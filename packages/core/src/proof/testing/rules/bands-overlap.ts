@@ -26,6 +26,14 @@ provesRule(
   [
     { because: '0.15 °C are left', plan: own('{ heat: { start: 0.3 °C, stop: -0.15 °C } }') },
     {
+      because: 'in a cascade the heater is switched by the beer, the cooler by the air',
+      plan: own('{ method: cascade, heat: { start: 0.3 °C, stop: -0.3 °C } }'),
+      vessel: change(VESSEL, [
+        'control:',
+        '  - instrument: Air probe\n    every: 5 s\n    measures:\n      air: { noise: 0.02 °C, lag: 20 s }\ncontrol:',
+      ]),
+    },
+    {
       because: 'there is no cooler',
       plan: own('{ heat: { start: 0.3 °C, stop: -0.3 °C } }'),
       vessel: VESSEL.replace(/cooler:[\s\S]*?instruments:/, 'instruments:'),

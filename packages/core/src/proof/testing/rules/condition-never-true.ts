@@ -1,5 +1,5 @@
 import { conditionNeverTrue } from '../../rules/condition-never-true.ts'
-import { change, PLAN } from '../cases.ts'
+import { change, PLAN, VESSEL } from '../cases.ts'
 import { provesRule } from '../proves-rule.ts'
 
 const UNTIL = 'until: { gravity: { above final: 8 points } }'
@@ -114,6 +114,11 @@ provesRule(
       '{ all: [ { gravity: { at most: 1.020 } }, { not: { gravity: { at most: 1.020 }, lasting: 2 d } } ] }',
     ),
     spares('just what the yeast may leave', '{ gravity: { at most: 1.010 } }'),
+    {
+      because: 'without a cooler the yeast may well warm the beer',
+      plan: until('{ beer: { at least: 21 °C } }'),
+      vessel: VESSEL.replace(/cooler:[\s\S]*?instruments:/, 'instruments:'),
+    },
     {
       because: 'a branch for what is not expected',
       plan: change(PLAN, [

@@ -21,6 +21,18 @@ provesRule(
       marks: ['warning: vessel: Pantry fridge', 'warning: vessel: Pantry fridge'],
     },
     {
+      because: 'in a cascade the noise of the air counts for the cooler',
+      vessel: change(
+        VESSEL,
+        ['method: on-off', 'method: cascade'],
+        [
+          'control:',
+          '  - instrument: Air probe\n    every: 5 s\n    measures:\n      air: { noise: 0.1 °C, lag: 20 s }\ncontrol:',
+        ],
+      ),
+      marks: ['warning: vessel: Pantry fridge'],
+    },
+    {
       because: 'settings of a single stage',
       plan: own('{ cool: { start: 0.1 °C, stop: 0 °C } }'),
       marks: ['warning: control: { cool: { start: 0.1 °C, stop: 0 °C } }'],
