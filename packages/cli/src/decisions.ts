@@ -17,10 +17,15 @@ export function decisionsData(
   start_s: number,
 ): PublishedDecision[] {
   return events.map(event => ({
-    time: new Date(event.at_s * 1000).toISOString().slice(0, 19),
+    time: localTime(event.at_s),
     hours: (event.at_s - start_s) / 3600,
     kind: event.kind,
     sentence: say(event),
     event,
   }))
+}
+
+/** 2026-12-04T18:00:00, from seconds since 1970-01-01T00:00 on a local clock. */
+export function localTime(local_s: number): string {
+  return new Date(local_s * 1000).toISOString().slice(0, 19)
 }

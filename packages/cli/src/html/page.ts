@@ -59,7 +59,7 @@ export function rehearsalPage(result: RehearsalResult, options: PageOptions): st
     },
   }
   const title = `${result.plan}, rehearsed`
-  const beerWord = fermentation ? 'beer' : 'mash'
+  const beerWord = fermentation ? 'beer' : 'kettle'
   return `<!doctype html>
 <html lang="en">
 <head>
@@ -87,7 +87,7 @@ ${chart('temperature', `Temperature of the ${beerWord} over time: ${inWords(temp
 ${figuresTable(`Temperature of the ${beerWord}, ${temperature.unit}`, overTime.time_h, temperatureFan, sayTime, 1)}
 ${
   works
-    ? `<h3>Share of the time that heater and cooler are on</h3>
+    ? `<h3>Share of the time that heater and cooler are on, in the nominal run</h3>
 ${chart('shares', 'Heating upwards as solid columns, cooling downwards as hatched columns, as a share of the time.')}`
     : ''
 }
@@ -143,8 +143,9 @@ function inWords(fan: Fan, digits: number, unit: string): string {
   return `the median begins at ${say(known[0]!)}, ends at ${say(known.at(-1)!)}, and lies between ${say(Math.min(...known))} and ${say(Math.max(...known))}.`
 }
 
+/** Of the nominal run: the median of shares that are mostly 0 or 1 would say nothing. */
 function shareOf(fan: Fan): (number | null)[] {
-  return fan.p50.map((share, index) => round(share ?? fan.nominal[index] ?? null, 3))
+  return fan.nominal.map(share => round(share, 3))
 }
 
 function targetOf(fan: Fan, of: (value: number) => number): (number | null)[] {

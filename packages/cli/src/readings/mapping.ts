@@ -54,7 +54,7 @@ export function readWishes(given: Given, folder: string): Wishes {
   }
   const spoken = [
     ...['beer', 'air', 'gravity'].flatMap(quantity => {
-      const text = given.text(quantity)
+      const text = given.text(`${quantity}-column`)
       return text === undefined ? [] : [`${quantity}=${text}`]
     }),
     ...given.texts('quantity'),
@@ -101,7 +101,7 @@ export function mappingFor(wishes: Wishes, header: readonly string[], file: stri
   if (columns.length === 0) {
     throw new UsageError(
       `${file} has no column that looks like a beer temperature or a gravity (${header.join(', ')}): ` +
-        'name them with --beer and --gravity.',
+        'name them with --beer-column and --gravity-column.',
     )
   }
   return {

@@ -16,17 +16,15 @@ export type JobAnswer =
 
 export interface JobChunk {
   readonly setup: Setup
-  /** The run against which drills are judged. */
-  readonly nominal: RunRecord
   readonly jobs: readonly Job[]
 }
 
 /** What a worker thread does with a chunk; the whole of it crosses to the thread and back as plain data. */
-export function simulateJobs({ setup, nominal, jobs }: JobChunk): readonly JobAnswer[] {
+export function simulateJobs({ setup, jobs }: JobChunk): readonly JobAnswer[] {
   return jobs.map(job =>
     job.kind === 'run'
       ? { kind: 'run', record: simulateRun(setup, job.run) }
-      : { kind: 'drill', result: runDrill(setup, job.drill, nominal) },
+      : { kind: 'drill', result: runDrill(setup, job.drill) },
   )
 }
 

@@ -1,7 +1,7 @@
 import type { LocalDateTime } from '../plan/plan.ts'
 import type { DrillResult, Fan, Quantiles, RehearsalResult, RunTrace } from '../rehearsal/result.ts'
 import type { DisplayUnits } from '../units/display.ts'
-import { formatGravity, formatNumber, formatPercent, formatTemperature } from '../units/format.ts'
+import { formatGravity, formatNumber, formatPercent } from '../units/format.ts'
 import { gravityScale, mapFan, temperatureScale } from './display-scale.ts'
 import { headline, smallShare } from './headline.ts'
 import { endedText, extentText, harmWord, VERDICT_SIGNS } from './rehearsal-words.ts'
@@ -44,7 +44,7 @@ function picture(result: RehearsalResult, options: TextOptions): string {
   const temperature = temperatureScale(options.units)
   const gravity = gravityScale(options.units)
   const parts = [
-    options.heading(`Beer temperature, ${temperature.unit}`),
+    options.heading(temperatureTitle(result.side, temperature.unit)),
     fanPicture({
       rows: 11,
       width: options.width,
@@ -56,8 +56,7 @@ function picture(result: RehearsalResult, options: TextOptions): string {
   ]
   const strip = (label: string, fan: Fan) => {
     if (!fan.nominal.some(share => share !== null && share > 0.01)) return
-    const shares = fan.p50.map((share, index) => share ?? fan.nominal[index] ?? null)
-    parts.push(shareStrip(label, options.width, overTime.time_h, shares, time.xFrom, time.xTo))
+    parts.push(shareStrip(label, options.width, overTime.time_h, fan.nominal, time.xFrom, time.xTo))
   }
   strip('heat', overTime.heater_share)
   strip('cool', overTime.cooler_share)
@@ -79,9 +78,13 @@ function picture(result: RehearsalResult, options: TextOptions): string {
   const line = stageLine(result, options.width, time)
   if (line !== '') parts.push(line)
   const key =
-    'Line: median run. Dense grain: half of the runs. Light grain: nine in ten. Dots: target of the nominal run.'
+    'Line: median run. Dense grain: half of the runs. Light grain: nine in ten. Nominal run: dots its target, heat and cool its appliances.'
   parts.push(paragraph(key, options.width))
   return parts.join('\n')
+}
+
+function temperatureTitle(side: RehearsalResult['side'], unit: string): string {
+  return `${side === 'fermentation' ? 'Beer' : 'Kettle'} temperature, ${unit}`
 }
 
 interface TimeScale {
@@ -187,7 +190,7 @@ function risksTable(result: RehearsalResult, { width, units }: TextOptions): str
       { title: 'runs', align: 'right' },
       { title: 'harm' },
       { title: 'what happens', wraps: true },
-      { title: 'median', align: 'right' },
+      { title: 'median', align: 'right', wraps: true },
       { title: 'worst run', align: 'right' },
     ],
     rows,
@@ -200,6 +203,7 @@ export function drillsTable(
   result: { readonly drills: readonly DrillResult[] },
   { width, units }: Pick<TextOptions, 'width' | 'units'>,
 ): string {
+  const temperature = temperatureScale(units)
   const rows = [...result.drills]
     .sort((one, other) => VERDICTS.indexOf(one.verdict) - VERDICTS.indexOf(other.verdict))
     .map(drill => [
@@ -207,15 +211,17 @@ export function drillsTable(
       drill.title,
       drill.moment_h === null ? '' : momentText(drill.moment_h),
       drill.verdict === 'not applicable'
-        ? drill.reason
-        : `${drill.reason} (${formatTemperature(drill.lowest_C, units)} to ${formatTemperature(drill.highest_C, units)})`,
+        ? ''
+        : `${temperature.of(drill.lowest_C).toFixed(1)}–${temperature.of(drill.highest_C).toFixed(1)}`,
+      drill.reason,
     ])
   return tableText(
     [
       { title: 'verdict', wraps: true },
       { title: 'drill', wraps: true },
       { title: 'when', align: 'right' },
-      { title: 'what the plan and the interlocks made of it', wraps: true },
+      { title: temperature.unit, align: 'right' },
+      { title: 'what came of it', wraps: true },
     ],
     rows,
     width,
@@ -265,7 +271,7 @@ export function runPicture(
   })
   const shared = { width: options.width, x: trace.time_h, ...time }
   const parts = [
-    options.heading(`Beer temperature, ${temperature.unit}`),
+    options.heading(temperatureTitle(side, temperature.unit)),
     fanPicture({
       ...shared,
       rows: 11,

@@ -28,17 +28,31 @@ export function tableText(
 }
 
 const GAP = '  '
-const NARROWEST = 10
+const NARROWEST = 6
+/** Words longer than this may be cut. */
+const LONGEST_WORD = 18
+
+function longestWord(text: string): number {
+  return Math.max(...text.split(/\s+/u).map(widthOf))
+}
 
 function fit(columns: readonly TableColumn[], rows: readonly (readonly string[])[], width: number): number[] {
   const widths = columns.map((column, index) =>
     Math.max(widthOf(column.title), ...rows.map(row => widthOf(row[index] ?? ''))),
   )
+  const least = columns.map((column, index) =>
+    column.wraps
+      ? Math.min(
+          LONGEST_WORD,
+          Math.max(NARROWEST, ...[column.title, ...rows.map(row => row[index] ?? '')].map(longestWord)),
+        )
+      : widths[index]!,
+  )
   const total = () => widths.reduce((sum, each) => sum + each, 0) + GAP.length * (columns.length - 1)
   while (total() > width) {
     let widest = -1
-    for (const [index, column] of columns.entries()) {
-      if (!column.wraps || widths[index]! <= NARROWEST) continue
+    for (const index of columns.keys()) {
+      if (widths[index]! <= least[index]!) continue
       if (widest < 0 || widths[index]! > widths[widest]!) widest = index
     }
     if (widest < 0) break

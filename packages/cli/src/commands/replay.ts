@@ -1,0 +1,183 @@
+import { replay } from '@attemper/core/rehearsal/replay.ts'
+import { prepare } from '@attemper/core/rehearsal/setup.ts'
+import { replaySummary } from '@attemper/core/report/replay-summary.ts'
+import { sentenceFor } from '@attemper/core/report/sentences/sentence.ts'
+import { paragraph } from '@attemper/core/report/text/wrap.ts'
+import {
+  BEER_OPTION,
+  type Command,
+  type Given,
+  JSON_OPTION,
+  PLAN_ARGUMENT,
+  UNIT_OPTIONS,
+  VESSEL_OPTION,
+} from '../command.ts'
+import { decisionsData, localTime } from '../decisions.ts'
+import { eventLines, isRoutine, sentenceContext } from '../event-log.ts'
+import { EXIT, UsageError } from '../exit-status.ts'
+import type { Io } from '../io.ts'
+import { csvTable, type Separator } from '../readings/csv-table.ts'
+import { decode } from '../readings/decode.ts'
+import { type Mapping, mappingFor, readWishes } from '../readings/mapping.ts'
+import { recordedReadings } from '../readings/recorded-readings.ts'
+import { vesselAsRecorded } from '../readings/vessel-as-recorded.ts'
+import { type ReadySources, readySources } from '../ready-sources.ts'
+import { unitsFor } from '../settings.ts'
+import { readBytes } from '../text-file.ts'
+import { START_OPTION } from './rehearse.ts'
+
+/** Feeds recorded readings to the engine that also runs live batches. */
+export const REPLAY: Command = {
+  name: 'replay',
+  summary:
+    'Feeds recorded readings to the engine that also rehearses and runs: what this plan would have decided with that beer, when, and why.',
+  arguments: [PLAN_ARGUMENT],
+  options: [
+    VESSEL_OPTION,
+    BEER_OPTION,
+    {
+      name: 'readings',
+      value: 'FILE',
+      about: 'the record, a CSV file with the names of its columns in the first line',
+    },
+    { name: 'time', value: 'COLUMN', about: 'the column of the time (usually found by its name)' },
+    {
+      name: 'time-unit',
+      value: 'UNIT',
+      about: 'h, min, s or d since pitching; iso, dmy or mdy dates; unix or unix-ms',
+    },
+    { name: 'beer-column', value: 'COLUMN[:UNIT]', about: 'beer temperature, in °C, °F, K or °Ré' },
+    { name: 'air-column', value: 'COLUMN[:UNIT]', about: "temperature of the cabinet's air" },
+    { name: 'gravity-column', value: 'COLUMN[:UNIT]', about: 'gravity, in SG, °P, points or SGx1000' },
+    {
+      name: 'quantity',
+      value: 'NAME=COLUMN[:UNIT]',
+      about: 'any other quantity that the vessel measures',
+      repeated: true,
+    },
+    {
+      name: 'instrument',
+      value: '[QUANTITY=]NAME',
+      about: "the vessel's instrument that a column stands for (usually the most trusted one)",
+      repeated: true,
+    },
+    { name: 'separator', value: 'CHARACTER', about: 'comma, semicolon or tab (usually found by itself)' },
+    {
+      name: 'utc-offset',
+      value: 'OFFSET',
+      about: "the vessel's clock against UTC, such as +01:00, for times that name a zone",
+    },
+    {
+      name: 'mapping',
+      value: 'FILE',
+      about: 'a YAML file that says all this: time, time unit, separator, columns',
+    },
+    START_OPTION,
+    {
+      name: 'as-declared',
+      about:
+        'keep the reporting intervals and the watch over heater and cooler of the vessel file, whatever the record looks like',
+    },
+    {
+      name: 'answers',
+      value: 'WHO',
+      about: 'yes: questions are answered after your usual time (usual); never',
+    },
+    { name: 'no-switches', about: 'leave out the switching of heater and cooler' },
+    ...UNIT_OPTIONS,
+    JSON_OPTION,
+  ],
+  needs: ['vessel', 'beer', 'readings'],
+  examples: [
+    'attemper replay amber.plan.yaml --vessel fridge.vessel.yaml --beer amber.beer.yaml --readings log.csv',
+    'attemper replay amber.plan.yaml --vessel fridge.vessel.yaml --beer amber.beer.yaml --readings log.csv \\',
+    "    --time When --time-unit dmy --beer-column 'Temp:°F' --gravity-column 'Extract:°P'",
+  ],
+  statuses: { good: 'replayed', bad: 'the plan, the vessel or the beer has errors' },
+  async run(given, io) {
+    const units = unitsFor(given, io)
+    const answers = given.text('answers') ?? 'yes'
+    if (answers !== 'yes' && answers !== 'never') throw new UsageError('--answers should be yes or never.')
+    const sources = readySources(given, io, units)
+    if (sources === null) return EXIT.bad
+    const record = readRecord(given, sources, io)
+    const setup = prepare(sources.plan, record.vessel, sources.beer, { seed: 1 })
+    const { start_s, readings } = record
+    const result = replay(setup, readings, { start_s, end_s: readings.at(-1)!.at_s, answers })
+    const context = sentenceContext(sources.plan, record.vessel, units)
+    const complete = result.state.batch === 'complete'
+    const stage = complete ? null : (sources.plan.stages[result.state.stage]?.name ?? null)
+    const summary = replaySummary(result.events, {
+      start_s,
+      ended_s: result.ended_s,
+      stage,
+      openQuestions: result.state.questions.length,
+    })
+    const events = given.switch('no-switches')
+      ? result.events.filter(event => !isRoutine(event))
+      : result.events
+    if (given.switch('json')) {
+      const data = {
+        plan: sources.plan.name,
+        start: localTime(start_s),
+        readings: readings.length,
+        notes: record.notes,
+        ended: { state: result.state.batch, stage },
+        summary,
+        decisions: decisionsData(events, event => sentenceFor(event, context), start_s),
+      }
+      io.out(`${JSON.stringify(data, null, 2)}\n`)
+    } else {
+      for (const note of record.notes) io.err(`${note}\n`)
+      io.out(`${eventLines(events, context, start_s, io.columns)}\n\n${paragraph(summary, io.columns)}\n`)
+    }
+    return EXIT.good
+  },
+}
+
+function readRecord(given: Given, { vessel, beer }: ReadySources, io: Io) {
+  const file = given.text('readings')!
+  const { text, note } = decode(readBytes(file, io.folder))
+  const wishes = readWishes(given, io.folder)
+  const table = csvTable(text, file, separatorOf(given.text('separator')) ?? wishes.separator)
+  const mapping = mappingFor(wishes, table.header, file)
+  const wishedStart_s = given.text('start') === undefined ? undefined : beer.start.local_s
+  const record = recordedReadings(table, mapping, vessel, beer.start.local_s, wishedStart_s)
+  const adapted = given.switch('as-declared')
+    ? { vessel, notes: [] }
+    : vesselAsRecorded(vessel, record.readings)
+  return {
+    start_s: record.start_s,
+    readings: record.readings,
+    vessel: adapted.vessel,
+    notes: [
+      ...(note === null ? [] : [`${file} was ${note}.`]),
+      sayMapping(mapping, file),
+      ...record.notes,
+      ...adapted.notes,
+    ],
+  }
+}
+
+function sayMapping({ time, columns }: Mapping, file: string): string {
+  const parts = columns.map(({ quantity, column, unit }) => {
+    const inUnit = unit.name === '' ? '' : ` (${unit.name})`
+    return `${quantity} from column ${column}${inUnit}`
+  })
+  return `Of ${file} were read: time from column ${time.column} (${time.unit}), ${parts.join(', ')}.`
+}
+
+function separatorOf(text: string | undefined): Separator | undefined {
+  if (text === undefined) return undefined
+  const separators: Readonly<Record<string, Separator>> = {
+    ',': ',',
+    comma: ',',
+    ';': ';',
+    semicolon: ';',
+    '\t': '\t',
+    tab: '\t',
+  }
+  const separator = separators[text.toLowerCase()]
+  if (separator === undefined) throw new UsageError('--separator should be comma, semicolon or tab.')
+  return separator
+}
