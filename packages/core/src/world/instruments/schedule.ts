@@ -74,7 +74,13 @@ export class Schedule {
       this.lastIndex = this.index + whole * this.stride
       this.index = this.lastIndex + this.stride
       this.next_s = this.#byHand ? this.#handTime_s(this.index, this.last_s) : this.last_s + this.step_s
-      if (this.next_s >= this.regularUntil_s) this.#settle()
+      if (this.next_s < this.regularUntil_s) continue
+      if (!this.#byHand) {
+        // A slow stretch may end before its next report would have come.
+        this.index = this.lastIndex + 1
+        this.next_s = this.last_s + this.#every_s
+      }
+      this.#settle()
     }
   }
 
@@ -100,7 +106,7 @@ export class Schedule {
       const stride = this.#byHand ? 1 : (stretch?.stride ?? 1)
       const past = this.index % stride
       if (past !== 0) {
-        this.#moveTo(this.next_s + (stride - past) * this.#every_s)
+        this.#moveTo(Math.min(this.next_s + (stride - past) * this.#every_s, stretch!.to_s))
         continue
       }
       this.stride = stride
