@@ -25,6 +25,7 @@ const CASES: readonly Case[] = [
   ['not-text', 'plan', 'plan: W«\uFFFD»rme'],
   ['yaml-syntax', 'plan', `plan: Test\nstages: [ 1${'«\n»'}`],
   ['yaml-syntax', 'plan', 'plan: «T»est: more\nstages: 1'],
+  ['yaml-syntax', 'plan', 'plan: Test\n«---»\nplan: Test\n'],
   ['too-deep', 'plan', `plan: ${'['.repeat(160)}«[»${'['.repeat(3000)}`],
   ['too-many', 'plan', plan(`- ${STAGE.slice(2)}\n    tasks: «[${'a, '.repeat(60)}b]»`)],
   ['unknown-alias', 'plan', until('«*first»')],
@@ -180,6 +181,13 @@ test('a plan of 10 MB is refused at once', () => {
   expect(performance.now() - begin).toBeLessThan(500)
   expect(none).toBeNull()
   expect(findings).toMatchObject([{ code: 'too-large', line: 1, column: 1 }])
+})
+
+test('a text of more entries than can be meant is refused at once', () => {
+  const begin = performance.now()
+  const { findings } = readPlan(`plan: Test\n${'a: 1\n'.repeat(100_000)}`, 'long.yaml')
+  expect(performance.now() - begin).toBeLessThan(2000)
+  expect(findings).toMatchObject([{ code: 'too-many', line: 8572 }])
 })
 
 test('an alias bomb is refused at once', () => {

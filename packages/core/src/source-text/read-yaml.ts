@@ -5,10 +5,12 @@ import {
   isNode,
   isScalar,
   isSeq,
+  Lexer,
   type Node,
   parseDocument,
   type YAMLError,
 } from 'yaml'
+import type { Place } from '../place.ts'
 import type { Reading } from './reading.ts'
 import type { SourceEntry, SourceNode } from './source-node.ts'
 
@@ -16,6 +18,8 @@ import type { SourceEntry, SourceNode } from './source-node.ts'
 export const MOST_CHARACTERS = 1_000_000
 const DEEPEST = 40
 const MOST_NODES = 20_000
+/** Words and signs, line ends and spaces among them; the parser's time grows faster than their number. */
+const MOST_TOKENS = 60_000
 const MOST_ALIASES = 20
 const MOST_SYNTAX_ERRORS = 10
 
@@ -35,7 +39,8 @@ export function readYaml(reading: Reading): SourceNode | null {
       // The package compares each key with all others, which is quadratic; duplicates are looked for below.
       uniqueKeys: false,
       prettyErrors: false,
-      logLevel: 'silent',
+      // 'silent' would also keep quiet about a second document.
+      logLevel: 'error',
     })
     for (const error of document.errors.slice(0, MOST_SYNTAX_ERRORS)) reportSyntax(error, reading)
     if (document.errors.length > 0) return null
@@ -79,7 +84,7 @@ function isPlausible(reading: Reading): boolean {
     )
     return false
   }
-  return isShallow(reading)
+  return isShallow(reading) && hasFewTokens(reading)
 }
 
 /** Counts brackets and leading dashes without regard to quotes, which is coarse but cannot itself be overloaded. */
@@ -105,6 +110,32 @@ function isShallow(reading: Reading): boolean {
 /** "- - -" nests, a ruled line "-----" does not. */
 function isNested(text: string, at: number): boolean {
   return text[at - 1] === ' '
+}
+
+function hasFewTokens(reading: Reading): boolean {
+  let tokens = 0
+  let offset = 0
+  for (const token of new Lexer().lex(reading.text)) {
+    tokens += 1
+    if (tokens > MOST_TOKENS) {
+      reportNumber(reading, reading.placeAt(offset, 1))
+      return false
+    }
+    if (!MARKS.has(token)) offset += token.length
+  }
+  return true
+}
+
+/** The lexer's own marks (document begins, flow ends in error, a scalar follows), which are not in the text. */
+const MARKS: ReadonlySet<string> = new Set(['\u0002', '\u0018', '\u001F'])
+
+function reportNumber(reading: Reading, place: Place) {
+  reading.report(
+    'too-many',
+    place,
+    'The text has more entries than are read.',
+    'Check that it is the right file: a plan has a few hundred entries.',
+  )
 }
 
 function reportDepth(reading: Reading, offset: number) {
@@ -179,14 +210,7 @@ class TreeBuilder {
     if (this.#broken) return empty
     if (depth > DEEPEST) return this.#stop(empty, () => reportDepth(this.#reading, from))
     if (this.#nodes > MOST_NODES) {
-      return this.#stop(empty, () =>
-        this.#reading.report(
-          'too-many',
-          place,
-          `The text has more than ${MOST_NODES} entries.`,
-          'Check that it is the right file: a plan has a few hundred.',
-        ),
-      )
+      return this.#stop(empty, () => reportNumber(this.#reading, place))
     }
     if (isAlias(node)) return this.#followAlias(node as Node & { source: string }, empty, depth)
     if (isScalar(node)) {

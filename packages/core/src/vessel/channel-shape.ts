@@ -278,7 +278,7 @@ const DOCS: Readonly<Record<MeasuredQuantity, string>> = {
   air: 'The temperature of the air in the cabinet.',
   gravity: 'The specific gravity.',
   pressure: 'The pressure in the vessel.',
-  pH: 'The pH.',
+  pH: 'The pH of the beer.',
   humidity: 'The relative humidity.',
   power: 'The electric power.',
 }
