@@ -253,6 +253,16 @@ describe('interlocks', () => {
     expect(engine.state.heater.on).toBe(true)
   })
 
+  it('lets a heater go on that has warmed the beer and now only holds it, but not when the probe runs away', () => {
+    const engine = talk([stage({ name: 'Primary' })])
+    engine.start({ 'Probe.beer': 16 })
+    engine.keepTelling(600, 10, { 'Probe.beer': 16.5 })
+    engine.keepTelling(4 * HOUR_S, 10, { 'Probe.beer': 16.5 })
+    expect(engine.state.heater).toMatchObject({ on: true, lockedOut: false })
+    engine.keepTelling(6 * HOUR_S, 10, { 'Probe.beer': 14 })
+    expect(engine.state.heater).toMatchObject({ on: false, lockedOut: true })
+  })
+
   it('renews a lease before it lapses', () => {
     const engine = talk([stage({ name: 'Primary' })])
     const first = engine.start({ 'Probe.beer': 16 }).commands[0]!

@@ -109,6 +109,8 @@ export interface ApplianceState {
   /** Response watch: the reading and the time from which the rise or fall is counted; null: not watched. */
   readonly watchFrom_s: number | null
   readonly watchFrom_C: number | null
+  /** The temperature has answered since it was switched on. */
+  readonly hasResponded: boolean
   readonly lockedOut: boolean
 }
 

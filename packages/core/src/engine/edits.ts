@@ -58,5 +58,6 @@ function restFrom(appliance: ApplianceState, now_s: number): ApplianceState {
     leaseUntil_s: null,
     watchFrom_s: null,
     watchFrom_C: null,
+    hasResponded: false,
   }
 }

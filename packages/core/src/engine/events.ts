@@ -4,8 +4,7 @@
  */
 export type EngineEvent = {
   readonly at_s: number
-} & /** `by`: how the last stage ended, when the plan is complete. */
-(
+} /** `by`: how the last stage ended, when the plan is complete. */ & (
   | {
       readonly kind: 'batch'
       readonly from: BatchState

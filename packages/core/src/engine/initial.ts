@@ -9,6 +9,7 @@ const OFF: ApplianceState = {
   withheld: null,
   watchFrom_s: null,
   watchFrom_C: null,
+  hasResponded: false,
   lockedOut: false,
 }
 

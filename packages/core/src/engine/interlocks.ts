@@ -116,9 +116,14 @@ function timingBlock(draft: Draft, name: ApplianceName, demand: Demand): Block |
   return null
 }
 
+/** A temperature that moves the wrong way by this many times the expected response can not be a vessel at its limit. */
+const WRONG_WAY = 3
+
 /**
  * An appliance that is asked for all it can give must move the beer's temperature by the expected amount in the expected
- * time, again and again; else the probe does not sit in the beer, or the appliance is dead.
+ * time; else the probe does not sit in the beer, or the appliance is dead. One that has moved it since it was switched on
+ * and now gets no further is at the vessel's limit: it goes on, unless the temperature runs away from it, as it does when
+ * a probe falls out in the middle of a run.
  */
 function watchResponse(draft: Draft, name: ApplianceName, isFull: boolean): void {
   const { program, state, scope, now_s, events } = draft
@@ -126,37 +131,33 @@ function watchResponse(draft: Draft, name: ApplianceName, isFull: boolean): void
   const response_s = program[name]?.response_s ?? 0
   const beer_C = believed(draft, program.beer)
   if (response_s === 0) return
-  const channel = channelInCharge(draft, program.beer)
   const isOtherInstrument = events.some(event => event.kind === 'in charge' && event.quantity === 'beer')
   if (!isFull || !appliance.on || beer_C === null || isOtherInstrument) {
-    if (appliance.watchFrom_s !== null) change(draft, name, { watchFrom_s: null, watchFrom_C: null })
+    if (appliance.watchFrom_s !== null) change(draft, name, NOT_WATCHED)
     if (isOtherInstrument) scope.wake(now_s + 1)
     return
   }
-  const { watchFrom_s, watchFrom_C } = appliance
-  if (
-    watchFrom_s === null ||
-    watchFrom_C === null ||
-    hasResponded(draft, name, channel, beer_C, watchFrom_C)
-  ) {
-    change(draft, name, { watchFrom_s: now_s, watchFrom_C: beer_C })
-    scope.wake(now_s + 1)
+  const { watchFrom_s, watchFrom_C, hasResponded } = appliance
+  if (watchFrom_s === null || watchFrom_C === null) {
+    watchFrom(draft, name, beer_C, false)
+    return
+  }
+  const { response_K } = program.interlocks
+  if (hasMoved(draft, name, beer_C, watchFrom_C, response_K)) {
+    watchFrom(draft, name, beer_C, true)
     return
   }
   if (now_s < watchFrom_s + response_s) {
     scope.wake(watchFrom_s + response_s)
     return
   }
+  if (hasResponded && hasMoved(draft, name, beer_C, watchFrom_C, -WRONG_WAY * response_K)) {
+    watchFrom(draft, name, beer_C, true)
+    return
+  }
   const after_s = now_s - watchFrom_s
-  change(draft, name, {
-    lockedOut: true,
-    watchFrom_s: null,
-    watchFrom_C: null,
-    on: false,
-    since_s: now_s,
-    ranUntil_s: now_s,
-    leaseUntil_s: null,
-  })
+  const stopped = { on: false, since_s: now_s, ranUntil_s: now_s, leaseUntil_s: null }
+  change(draft, name, { ...NOT_WATCHED, ...stopped, lockedOut: true })
   events.push({
     kind: 'no response',
     at_s: now_s,
@@ -169,15 +170,24 @@ function watchResponse(draft: Draft, name: ApplianceName, isFull: boolean): void
   ask(draft, 'no response', program.stages[state.stage]?.name ?? '', '', name)
 }
 
-function hasResponded(
+const NOT_WATCHED = { watchFrom_s: null, watchFrom_C: null, hasResponded: false } as const
+
+function watchFrom(draft: Draft, name: ApplianceName, beer_C: number, hasResponded: boolean): void {
+  change(draft, name, { watchFrom_s: draft.now_s, watchFrom_C: beer_C, hasResponded })
+  draft.scope.wake(draft.now_s + 1)
+}
+
+/** Whether the beer has moved at least so far from where it was, up for a heater, down for a cooler. */
+function hasMoved(
   draft: Draft,
   name: ApplianceName,
-  channel: number,
   beer_C: number,
   from_C: number,
+  distance_K: number,
 ): boolean {
-  const { response_K } = draft.program.interlocks
+  const { scope, program } = draft
+  const channel = channelInCharge(draft, program.beer)
   return name === 'heater'
-    ? draft.scope.atLeast(channel, beer_C, from_C + response_K)
-    : draft.scope.atMost(channel, beer_C, from_C - response_K)
+    ? scope.atLeast(channel, beer_C, from_C + distance_K)
+    : scope.atMost(channel, beer_C, from_C - distance_K)
 }

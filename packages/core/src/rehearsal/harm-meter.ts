@@ -1,7 +1,7 @@
 import type { EngineState } from '../engine/contract.ts'
 import type { ApplianceName, EngineEvent, Question } from '../engine/events.ts'
-import { alcoholByVolume_percent, alcoholByWeight_percent, realExtract_P } from '../formulas/alcohol.ts'
-import { freezingPoint_C } from '../formulas/freezing-point.ts'
+import { alcoholByWeight_percent, realExtract_P } from '../formulas/alcohol.ts'
+import { idealFreezingPoint_C } from '../formulas/freezing-point.ts'
 import { platoFromSg } from '../formulas/gravity.ts'
 import type { Truth } from '../world/truth.ts'
 import type { Harm } from './record.ts'
@@ -15,6 +15,8 @@ const DAY_S = 86_400
 const COMFORT_MARGIN_K = 0.5
 /** Fermentable matter below this does not count as "still fermenting", specific gravity. */
 const NEARLY_DONE_SG = 0.002
+/** Up to here a warm finish is meant: a diacetyl rest begins 2 to 5 points above the end (White and Zainasheff 2010). */
+const WARM_FINISH_SG = 0.005
 /** A target this far below the yeast's comfort means to chill, not to ferment, K. */
 const CHILLING_K = 1
 /** Off target by more than this counts, K. */
@@ -113,7 +115,7 @@ export class HarmMeter {
     const left_SG = truth.gravity_SG - truth.finalGravity_SG
     const isFermenting = left_SG > NEARLY_DONE_SG
     const isMeantCold = target_C !== null && target_C < lowest - CHILLING_K
-    if (isFermenting && beer_C > highest + COMFORT_MARGIN_K) {
+    if (left_SG > WARM_FINISH_SG && beer_C > highest + COMFORT_MARGIN_K) {
       this.#add('too-warm', (beer_C - highest) * this.hours, stage, now_s)
     }
     if (isFermenting && !isMeantCold && beer_C < lowest - COMFORT_MARGIN_K) {
@@ -134,10 +136,10 @@ export class HarmMeter {
     this.#most('short-cycling', starts - before, stage, now_s)
   }
 
+  /** The warmer one of two published estimates: a warning that comes a little early is the safe one. */
   #freezing_C(gravity_SG: number): number {
     const real_P = realExtract_P(this.#original_P, platoFromSg(gravity_SG))
-    const byWeight_percent = Math.max(0, alcoholByWeight_percent(this.#original_P, real_P))
-    return freezingPoint_C(this.#original_P, alcoholByVolume_percent(byWeight_percent, gravity_SG))
+    return idealFreezingPoint_C(Math.max(0, alcoholByWeight_percent(this.#original_P, real_P)), real_P)
   }
 
   #add(code: RiskCode, amount: number, stage: number, at_s: number): void {
