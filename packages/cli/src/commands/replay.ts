@@ -1,8 +1,12 @@
+import type { Beer } from '@attemper/core/beer/beer.ts'
+import type { ReadingInput } from '@attemper/core/engine/contract.ts'
 import { replay } from '@attemper/core/rehearsal/replay.ts'
 import { prepare } from '@attemper/core/rehearsal/setup.ts'
 import { replaySummary } from '@attemper/core/report/replay-summary.ts'
 import { sentenceFor } from '@attemper/core/report/sentences/sentence.ts'
 import { paragraph } from '@attemper/core/report/text/wrap.ts'
+import { listChannels } from '@attemper/core/vessel/channels.ts'
+import type { Vessel } from '@attemper/core/vessel/vessel.ts'
 import {
   BEER_OPTION,
   type Command,
@@ -155,8 +159,22 @@ function readRecord(given: Given, { vessel, beer }: ReadySources, io: Io) {
       sayMapping(mapping, file),
       ...record.notes,
       ...adapted.notes,
+      ...otherBeer(record.readings, vessel, beer),
     ],
   }
+}
+
+/** More than this above the original gravity, it is another beer. */
+const SAME_BEER_SG = 0.01
+
+function otherBeer(readings: readonly ReadingInput[], vessel: Vessel, beer: Beer): string[] {
+  const gravities = listChannels(vessel).filter(each => each.channel.quantity === 'gravity')
+  const first = readings.find(reading => gravities.some(each => each.number === reading.channel))
+  if (first === undefined || first.value <= beer.originalGravity + SAME_BEER_SG) return []
+  return [
+    `The record begins at a gravity of ${first.value.toFixed(3)}, but the original gravity of ${beer.name} is ` +
+      `${beer.originalGravity.toFixed(3)}: such readings are not believed. Is this the right beer file?`,
+  ]
 }
 
 function sayMapping({ time, columns }: Mapping, file: string): string {
