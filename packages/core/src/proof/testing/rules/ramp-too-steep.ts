@@ -24,6 +24,11 @@ provesRule(
   ],
   [
     { because: 'slow enough' },
+    {
+      because:
+        'only in its last degree a little faster than the 0.75 °C/h that the refrigerator can do there',
+      plan: change(PLAN, ['at: 5 °C/d', 'at: 0.8 °C/h']),
+    },
     { because: 'the same with the usual amount', plan: change(PLAN, ['at: 5 °C/d', 'at: 10 °C/d']) },
   ],
 )
