@@ -4,7 +4,7 @@ import { readBeer } from '../beer/read-beer.ts'
 import type { Plan, Stage } from '../plan/plan.ts'
 import { readPlan } from '../plan/read-plan.ts'
 import { readVessel } from '../vessel/read-vessel.ts'
-import { proofRead } from './proof-read.ts'
+import { type ProofInput, proofRead } from './proof-read.ts'
 import { RULES } from './rules.ts'
 import { BEER, change, findingsOf, PLAN, VESSEL } from './testing/cases.ts'
 
@@ -62,30 +62,41 @@ test('the catalogue has one code per rule, and sentences for the documentation',
   expect(codes.toSorted()).toEqual(files.map(file => file.replace('.ts', '')).toSorted())
 })
 
-describe('the examples have no error', () => {
+describe('the examples', () => {
   const folder = new URL('../../../../examples/', import.meta.url)
-  const files = readdirSync(folder)
   const texts = (end: string) =>
-    files
+    readdirSync(folder)
       .filter(file => file.endsWith(end))
       .map(file => [file, readFileSync(new URL(file, folder), 'utf8')] as const)
+  const plans = texts('.plan.yaml').map(([file, text]) => [file, readPlan(text, file).plan!] as const)
   const vessels = texts('.vessel.yaml').map(([file, text]) => [file, readVessel(text, file).vessel!] as const)
-  test.each(texts('.plan.yaml'))('%s', (file, text) => {
-    const { plan } = readPlan(text, file)
-    const own = texts('.beer.yaml').filter(([name]) => name.split('.')[0] === file.split('.')[0])
-    expect(proofRead({ plan: plan!, planFile: file }).filter(({ severity }) => severity === 'error')).toEqual(
-      [],
+  const beers = texts('.beer.yaml').map(([file, text]) => [file, readBeer(text, file).beer!] as const)
+
+  test.each(plans)('%s has no error alone, and none with some vessel and beer', (planFile, plan) => {
+    const errors = (more: Partial<ProofInput>) =>
+      proofRead({ plan, planFile, ...more }).filter(({ severity }) => severity === 'error')
+    expect(errors({})).toEqual([])
+    const together = vessels.flatMap(([vesselFile, vessel]) =>
+      beers.map(([beerFile, beer]) => errors({ vessel, vesselFile, beer, beerFile }).length),
     )
-    for (const [beerFile, beerText] of own) {
-      const beer = readBeer(beerText, beerFile).beer!
-      // Each example runs in at least one of the vessels without an error.
-      const errors = vessels.map(([vesselFile, vessel]) =>
-        proofRead({ plan: plan!, planFile: file, vessel, vesselFile, beer, beerFile }).filter(
-          ({ severity }) => severity === 'error',
-        ),
-      )
-      expect(errors.some(list => list.length === 0)).toBe(true)
-    }
+    expect(together).toContain(0)
+  })
+
+  test('whatever is put together, each finding is a whole sentence with its numbers', () => {
+    for (const [planFile, plan] of plans)
+      for (const [vesselFile, vessel] of [...vessels, ['none', undefined] as const])
+        for (const [beerFile, beer] of [...beers, ['none', undefined] as const])
+          for (const { message, cure, line, column, length } of proofRead({
+            plan,
+            planFile,
+            vessel,
+            vesselFile,
+            beer,
+            beerFile,
+          })) {
+            expect(message + cure).not.toMatch(/NaN|Infinity|undefined|null|\[object/)
+            expect(Math.min(line, column, length)).toBeGreaterThanOrEqual(1)
+          }
   })
 })
 
