@@ -1,5 +1,7 @@
 import type { Beer, Yeast } from '../beer/beer.ts'
 import { platoFromSg } from '../formulas/gravity.ts'
+import { wortHeatCapacity_kJ_per_kg_K } from '../formulas/heat-capacity.ts'
+import { wortDensity_kg_per_m3 } from '../formulas/wort-density.ts'
 import type { Draw } from '../random/draw.ts'
 import { listChannels } from '../vessel/channels.ts'
 import type { Uncertain, Vessel } from '../vessel/vessel.ts'
@@ -42,19 +44,13 @@ export interface PlantInstrument {
 
 /** No capacity or conductance is drawn below this share of its mean: a plant stays a plant. */
 const LEAST_SHARE = 0.1
-/** Density of water at 20 °C, kg/L. Source: CIPM formula (Tanaka et al. 2001), 998.207 kg/m3. */
-const WATER_kg_per_L = 0.998207
+/**
+ * The beer's heat capacity is taken at this temperature, and for the wort: it rises by some 3 % as the beer ferments, which
+ * is as much as formulas for it differ.
+ */
+const WORT_C = 20
 /** The air, wall or element of a plant stores at least this much, so that no time constant is absurdly short. */
 const LEAST_J_PER_K = 1
-
-/**
- * Heat capacity of wort at 20 °C, J/(kg K), for an extract in °P. Source: Bubnik et al., Sugar Technologists Manual
- * (1995), sucrose solution of purity 100: c = 4.1868 - B (0.0297 - 0.0046) + 0.000075 B t (from memory; 3.904 at 12 °P).
- * Other formulas give 3 % less; as beer ferments it rises to 4.0-4.05, which is within the same band.
- */
-function specificHeat_J_per_kg_K(extract_P: number): number {
-  return 1000 * (4.1868 - extract_P * (0.0297 - 0.0046) + 0.000075 * extract_P * 20)
-}
 
 /** Every value at its mean, no bias, no drift, no outages: run 0 of a rehearsal. */
 export function nominalPlant(vessel: Vessel, beer: Beer): Plant {
@@ -78,7 +74,10 @@ function makePlant(vessel: Vessel, beer: Beer, draw: Draw | null): Plant {
   const { yeast } = beer
   return {
     volume_L,
-    beer_J_per_K: volume_L * beer.originalGravity * WATER_kg_per_L * specificHeat_J_per_kg_K(extract_P),
+    beer_J_per_K:
+      volume_L *
+      wortDensity_kg_per_m3(beer.originalGravity, WORT_C) *
+      wortHeatCapacity_kJ_per_kg_K(extract_P, WORT_C),
     startsAt_C: any(beer.startsAt_C),
     fermentation: yeast === undefined ? null : drawnFermentation({ ...beer, yeast }, normal),
     beerToWall_W_per_K: positive(heat.beerToWall_W_per_K),

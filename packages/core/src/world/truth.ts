@@ -1,3 +1,6 @@
+import { alcoholByWeight_percent, realExtract_P } from '../formulas/alcohol.ts'
+import { idealFreezingPoint_C } from '../formulas/freezing-point.ts'
+import { platoFromSg } from '../formulas/gravity.ts'
 import { AIR, BEER, nodeCapacities_J_per_K } from './heat/vessel-network.ts'
 import type { Physics } from './physics.ts'
 import type { WorldSetup } from './setup.ts'
@@ -11,6 +14,8 @@ export interface Truth {
   /** Specific gravity now, and where it will end. */
   readonly gravity_SG: number
   readonly finalGravity_SG: number
+  /** Warmest temperature at which ice is to be expected in the beer as it is now (ideal solution). */
+  readonly freezes_C: number
   readonly diacetyl_mg_per_L: number
   /** With the precursor that may still become diacetyl. */
   readonly totalDiacetyl_mg_per_L: number
@@ -38,12 +43,14 @@ export interface ApplianceTruth {
 export function truthOf(setup: WorldSetup, physics: Physics, now_s: number): Truth {
   const { fermenter, heater, cooler } = physics
   const room_C = physics.room_C
+  const gravity_SG = fermenter.gravityAt(now_s)
   return {
     beer_C: physics.valueAt(BEER, now_s),
     air_C: setup.vessel.heat.cabinet ? physics.valueAt(AIR, now_s) : room_C,
     room_C,
-    gravity_SG: fermenter.gravityAt(now_s),
+    gravity_SG,
     finalGravity_SG: fermenter.finalGravity(),
+    freezes_C: freezing_C(setup.beer.originalGravity, gravity_SG),
     diacetyl_mg_per_L: fermenter.diacetyl_mg_per_L(),
     totalDiacetyl_mg_per_L: fermenter.totalDiacetyl_mg_per_L(),
     activity: fermenter.activity,
@@ -68,4 +75,10 @@ export function truthOf(setup: WorldSetup, physics: Physics, now_s: number): Tru
       0,
     ),
   }
+}
+
+function freezing_C(original_SG: number, gravity_SG: number): number {
+  const original_P = Math.max(0, platoFromSg(original_SG))
+  const real_P = Math.max(0, realExtract_P(original_P, platoFromSg(gravity_SG)))
+  return idealFreezingPoint_C(Math.max(0, alcoholByWeight_percent(original_P, real_P)), real_P)
 }
