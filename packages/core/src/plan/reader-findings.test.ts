@@ -255,6 +255,18 @@ test('a key that is indented too far is told to go back', () => {
   ])
 })
 
+test.each([
+  [until('{ stage lasted 3 d }'), 5, 'Put a colon and a space behind “stage lasted”.'],
+  [until('{ gravity: { at most: 1.012 }'), 5, 'Add the missing }'],
+  [stage('ask first: "really'), 5, 'Add the missing quotation mark.'],
+  [plan('- stage: One\n    hold: 18 °C\n   until: { stage lasted: 3 d }'), 5, 'by the same number of spaces'],
+  ['plan: Test\nstages:\n\t- stage: One\n', 3, 'with spaces, not with tabs'],
+  [stage('ask first: @home'), 5, 'into quotation marks'],
+])('the cure for %s', (text, line, cure) => {
+  const [first] = readPlan(text, 'cure.yaml').findings
+  expect(first).toMatchObject({ line, cure: expect.stringContaining(cure) })
+})
+
 test('places are right with Windows line ends, a byte order mark and letters outside the basic plane', () => {
   const text = '\uFEFFplan: "🍺 Bière"\r\nstages:\r\n  - stage: 🍺\r\n    hold: 18 °\r\n'
   const { findings } = readPlan(text, 'bom.yaml')

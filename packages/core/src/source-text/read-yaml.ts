@@ -147,41 +147,72 @@ function reportDepth(reading: Reading, offset: number) {
   )
 }
 
-/** What is wrong, where the parser's own words would not help a brewer; and what would be right. */
-const SYNTAX: Readonly<Record<string, { readonly message?: string; readonly cure: string }>> = {
-  TAB_AS_INDENT: { cure: 'Indent with spaces, not with tabs.' },
-  BAD_INDENT: { cure: 'Indent all keys of one mapping by the same number of spaces.' },
-  MISSING_CHAR: {
-    cure: 'Check that every bracket, brace and quotation mark is closed, and that a space follows each colon.',
+interface Syntax {
+  /** Of the parser's code or its words, whichever tells the faults apart. */
+  readonly pattern: RegExp
+  /** Where the parser's own words would not help a brewer. */
+  readonly message?: string
+  readonly cure: string
+}
+
+const QUOTE =
+  'Put a text that begins with a special character, or holds a colon and a space, into quotation marks.'
+
+/** The first one that fits counts. */
+const SYNTAX: readonly Syntax[] = [
+  { pattern: /TAB_AS_INDENT/, cure: 'Indent with spaces, not with tabs.' },
+  {
+    pattern: /end with a }/,
+    message: 'a { has no } to close it',
+    cure: 'Add the missing }, or remove the {.',
   },
-  BLOCK_AS_IMPLICIT_KEY: {
+  {
+    pattern: /end with a ]/,
+    message: 'a [ has no ] to close it',
+    cure: 'Add the missing ], or remove the [.',
+  },
+  {
+    pattern: /Sequence item without|BAD_INDENT|should start on|indented at the same/,
+    message: 'this line is not indented like the lines to which it belongs',
+    cure: 'Indent all keys of one mapping, and all dashes of one list, by the same number of spaces.',
+  },
+  {
+    pattern: /Missing closing/,
+    message: 'a quotation mark has no other one to close it',
+    cure: 'Add the missing quotation mark.',
+  },
+  {
+    pattern: /BLOCK_AS_IMPLICIT_KEY/,
     message: 'a second key begins in the same line',
     cure: 'Put a text that holds a colon and a space into quotation marks, or begin a new line.',
   },
-  BLOCK_IN_FLOW: { cure: 'Within { } and [ ], separate entries by commas instead of new lines.' },
-  MULTILINE_IMPLICIT_KEY: { cure: 'Write a key on one line, with a colon and a space behind it.' },
-  MULTIPLE_DOCS: {
+  {
+    pattern: /MULTIPLE_DOCS/,
     message: 'a second document begins here',
     cure: 'Keep one plan, vessel or beer in a file, without a line of three dashes in the middle.',
   },
-  UNEXPECTED_TOKEN: {
-    message: 'this cannot stand here',
-    cure: 'Put a text that begins with a special character or holds a colon and a space into quotation marks.',
+  { pattern: /UNEXPECTED_TOKEN/, message: 'this cannot stand here', cure: QUOTE },
+  { pattern: /BAD_ALIAS|BAD_SCALAR_START|reserved character/, cure: QUOTE },
+  {
+    pattern: /BLOCK_IN_FLOW/,
+    cure: 'Within { } and [ ], separate entries by commas instead of new lines.',
   },
-  KEY_OVER_1024_CHARS: { cure: 'Check that a colon follows each key.' },
-  BAD_ALIAS: { cure: 'Put a text that begins with * or & into quotation marks.' },
-}
+  {
+    pattern: /MISSING_CHAR|IMPLICIT_KEY|KEY_OVER/,
+    cure: 'Write a key on one line, with a colon and a space behind it, and close every bracket.',
+  },
+]
 
 function reportSyntax(error: YAMLError, reading: Reading) {
   const [from, to] = error.pos
   const offset = Math.min(from, Math.max(0, reading.text.length - 1))
-  const { message, cure } = SYNTAX[error.code] ?? { cure: 'Compare it with one of the examples.' }
   const own = error.message.split('\n', 1)[0]!.replace(/[.:]?\s*$/, '')
+  const found = SYNTAX.find(({ pattern }) => pattern.test(`${error.code} ${own}`))
   reading.report(
     'yaml-syntax',
     reading.placeAt(offset, to - from),
-    `This is not valid YAML: ${message ?? own}.`,
-    cure,
+    `This is not valid YAML: ${found?.message ?? own}.`,
+    found?.cure ?? 'Compare it with one of the examples.',
   )
 }
 

@@ -161,6 +161,16 @@ export function reportUnknownKey(
     )
     return null
   }
+  const glued = known.find(each => key.startsWith(each) && /^\s*[:\s{[]/.test(key.slice(each.length)))
+  if (glued !== undefined && isEmpty(entry)) {
+    reading.report(
+      'unknown-key',
+      entry.keyPlace,
+      `“${key.slice(0, 40)}” is no key of ${options.called}.`,
+      `Put a colon and a space behind “${glued}”.`,
+    )
+    return glued
+  }
   const others = options.otherWords ?? {}
   const lower = key.toLowerCase()
   const meant = Object.hasOwn(others, lower) ? others[lower]! : nearestWord(key, known)
@@ -171,6 +181,10 @@ export function reportUnknownKey(
     meant === null ? `It can have: ${known.join(', ')}.` : `Did you mean “${meant}”?`,
   )
   return meant
+}
+
+function isEmpty({ value }: SourceEntry): boolean {
+  return value.kind === 'scalar' && value.text === ''
 }
 
 /** In { lowest: 1,5 °C } YAML sees a key "5 °C" after a comma that stands between digits. */
