@@ -5,7 +5,6 @@ import {
   formatGravityDifference,
   formatNumber,
   formatPercent,
-  formatRate,
   formatTemperature,
 } from '../units/format.ts'
 
@@ -13,13 +12,11 @@ import {
 export interface Say {
   temperature(value_C: number): string
   difference(value_K: number): string
-  /** A rate as somebody wrote it. */
-  rate(rate_K_per_s: number): string
-  /** A rate that was worked out, to a sensible number of digits. */
+  /** A rate to two figures. */
   about(rate_K_per_s: number): string
   gravity(value_SG: number): string
   gravityDifference(value_SG: number): string
-  /** To two figures: "36 h", "2.5 d". */
+  /** "130 s", "36 h", "2.5 d": to about two figures. */
   time(time_s: number): string
   share(share: number): string
   power(power_W: number): string
@@ -56,7 +53,6 @@ export function sayIn(units: DisplayUnits): Say {
   return {
     temperature,
     difference,
-    rate: rate_K_per_s => formatRate(rate_K_per_s, units),
     about: rate_K_per_s => {
       const length_s = rate_K_per_s * 3600 >= 0.2 ? 3600 : 86_400
       return `${difference(rate_K_per_s * length_s)}/${length_s === 3600 ? 'h' : 'd'}`

@@ -14,7 +14,11 @@ export interface FailureOutcome {
   readonly outcome: 'ends' | 'asks' | 'alarms' | 'waits for ever'
   /** Time alone sees to it; false: it comes when the beer does what the plan expects, or never. */
   readonly bounded: boolean
-  /** At the latest this long after the stage's beginning or the failure, whichever is later, s; null: not bounded, or by the calendar. */
+  /**
+   * At the latest this long after the stage's beginning or the failure, whichever is later, s; null: not bounded, or by
+   * the calendar. Of a condition that the beer decides it is the longest time, after which the stage asks, alarms or
+   * moves on.
+   */
   readonly within_s: number | null
   readonly via:
     | 'condition'
