@@ -7,6 +7,9 @@ import { NOMINAL_RUN, simulateRun } from './run.ts'
 import type { Setup } from './setup.ts'
 
 const HOUR_S = 3600
+const FOR_EVER_S = Number.POSITIVE_INFINITY
+/** A temperature that is unknown for less than this, as after a restart, calls nobody. */
+const ALARM_AFTER_S = 900
 
 /** Harms that fail a drill when the nominal run does not suffer them too, and how they are said. */
 const FATAL: Partial<Record<RiskCode, string>> = {
@@ -74,11 +77,24 @@ function firstCall(setup: Setup, { events }: RunRecord, from_s: number): EngineE
       case 'disagree':
         return true
       case 'in charge':
-        return event.quantity === beer && event.instrument === null
+        return (
+          event.quantity === beer && event.instrument === null && unknownFor_s(events, event) >= ALARM_AFTER_S
+        )
       default:
         return false
     }
   })
+}
+
+/** How long nobody was in charge of a quantity, from the event that says so. */
+function unknownFor_s(
+  events: readonly EngineEvent[],
+  lost: EngineEvent & { readonly kind: 'in charge' },
+): number {
+  const back = events.find(
+    event => event.kind === 'in charge' && event.quantity === lost.quantity && event.at_s > lost.at_s,
+  )
+  return (back?.at_s ?? FOR_EVER_S) - lost.at_s
 }
 
 function comesAt_s(setup: Setup, call: EngineEvent): number {
@@ -96,6 +112,13 @@ function judge(
   const hours = (at_s: number) => (at_s - setup.start_s) / HOUR_S
   const helped = call ? `the brewer was called ${CALLS[call.kind] ?? 'by a question'}` : 'nobody was called'
   const fatal = firstFatal(record, drill)
+  if (fatal && isBrewersDecision(fatal, call, setup)) {
+    return {
+      verdict: 'needed the brewer',
+      moment_h: hours(call!.at_s),
+      reason: sentence(`${helped} in time; had they just said yes, ${FATAL[fatal.code]}`),
+    }
+  }
   if (fatal) {
     return {
       verdict: 'failed',
@@ -126,6 +149,12 @@ function judge(
       `${helped}${mending}; the limits were kept${isUnmended ? ', with the fault still there' : ''}`,
     ),
   }
+}
+
+/** The plan had asked before it did the harm: what then happened was up to the brewer, who said yes in the simulation. */
+function isBrewersDecision({ code, at_s }: Harm, call: EngineEvent | undefined, setup: Setup): boolean {
+  const isByMovingOn = code === 'chilled-early' || code === 'final-gravity-not-reached'
+  return isByMovingOn && call?.kind === 'asked' && call.at_s < setup.start_s + at_s
 }
 
 const CALLS: Partial<Record<EngineEvent['kind'], string>> = {
