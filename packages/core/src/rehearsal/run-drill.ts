@@ -116,7 +116,7 @@ function judge(
     return {
       verdict: 'needed the brewer',
       moment_h: hours(call!.at_s),
-      reason: sentence(`${helped} in time; had they just said yes, ${FATAL[fatal.code]}`),
+      reason: sentence(`${helped} in time; after their yes, ${FATAL[fatal.code]}`),
     }
   }
   if (fatal) {
