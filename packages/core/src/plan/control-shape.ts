@@ -1,3 +1,5 @@
+import type { Place } from '../place.ts'
+import type { Reading } from '../source-text/reading.ts'
 import { may, type ReadRecord, record } from '../source-text/record.ts'
 import type { Shape } from '../source-text/shape.ts'
 import { choice, quantity } from '../source-text/value-shapes.ts'
@@ -6,10 +8,10 @@ import type { ControlSettings } from './plan.ts'
 /**
  * Settings that hold when neither the vessel nor the plan says otherwise.
  *
- * Hysteresis 0.3 K on either side: common practice, no source (on/off differentials of 0.3 to 1 K are usual). The gain of
- * 30 % per K and an integral time of 40 min suit a small fermenter: at 20 L and 1 K/h of heating power the SIMC rule
- * (Skogestad, J. Process Control 13 (2003) 291) with a lag of 10 min gives 4 × (10 + 10) min = 80 min and more gain; half of
- * each keeps relays quiet. The other values: common practice, no source.
+ * Hysteresis 0.3 K on either side: common practice, no source (on/off differentials of 0.3 to 1 K are usual). Gain and
+ * integral time are those of the SIMC rule (Skogestad, J. Process Control 13 (2003) 291, closed-loop time = delay) for a
+ * vessel that full power would warm by 20 K/h, with a delay of 5 min: 1 / (20 K/h × 10 min) = 30 %/K and 4 × 10 min. A
+ * weaker heater or cooler is then calm rather than fast. The other values: common practice, no source.
  */
 export const USUAL_CONTROL: ControlSettings = {
   method: 'on-off',
@@ -61,12 +63,12 @@ const controlFields = {
   gain: may(
     quantity('gain', { least: 0, above: true }),
     'Proportional: share of full power for each degree of error, in %/°C.',
-    '30 %/°C (common practice, no source)',
+    '30 %/°C (SIMC rule for 20 °C/h at full power and a delay of 5 min)',
   ),
   integral: may(
     quantity('duration'),
     'Proportional: integral time. 0 switches the integral part off.',
-    '40 min (common practice, no source)',
+    '40 min (SIMC rule for a delay of 5 min)',
   ),
   derivative: may(quantity('duration'), 'Proportional: derivative time, on the measurement.', '0 s'),
   window: may(
@@ -120,19 +122,7 @@ export const controlShape: Shape<Partial<ControlSettings>> = {
     const read = controlRecord.read(node, reading)
     if (read === undefined) return undefined
     const settings = settingsFrom(read)
-    for (const [key, start, stop] of [
-      ['heat', settings.heatStart_K, settings.heatStop_K],
-      ['cool', settings.coolStart_K, settings.coolStop_K],
-    ] as const) {
-      if (start !== undefined && stop !== undefined && stop >= start) {
-        reading.report(
-          'reversed-hysteresis',
-          read.valuePlaces[key]!,
-          `It would stop ${key}ing where it starts, or before.`,
-          'Let `stop` be nearer to the target than `start`, as in { start: 0.3 °C, stop: 0 °C }.',
-        )
-      }
-    }
+    reportReversedHysteresis(settings, key => read.valuePlaces[key]!, reading)
     const { airLowest_C, airHighest_C } = settings
     if (airLowest_C !== undefined && airHighest_C !== undefined && airLowest_C >= airHighest_C) {
       reading.report(
@@ -166,4 +156,24 @@ function settingsFrom({ values }: ReadRecord<typeof controlFields>): Partial<Con
     reached_K: values['reached within'],
   }
   return Object.fromEntries(Object.entries(all).filter(([, value]) => value !== undefined))
+}
+
+/** An appliance that stops where it starts, or before, would never run. Settings that are not there are not judged. */
+export function reportReversedHysteresis(
+  settings: Partial<ControlSettings>,
+  placeOf: (key: 'heat' | 'cool') => Place,
+  reading: Reading,
+) {
+  for (const [key, start, stop] of [
+    ['heat', settings.heatStart_K, settings.heatStop_K],
+    ['cool', settings.coolStart_K, settings.coolStop_K],
+  ] as const) {
+    if (start === undefined || stop === undefined || stop < start) continue
+    reading.report(
+      'reversed-hysteresis',
+      placeOf(key),
+      `It would stop ${key}ing where it starts, or before.`,
+      'Let `stop` be nearer to the target than `start`, as in { start: 0.3 °C, stop: 0 °C }.',
+    )
+  }
 }

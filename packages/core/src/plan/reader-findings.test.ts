@@ -106,6 +106,8 @@ const CASES: readonly Case[] = [
     vessel('', '- { instrument: P, every: 5 s, measures: { beer: { lowest: «9 °C», highest: 5 °C } } }'),
   ],
   ['reversed-hysteresis', 'plan', stage('control: { heat: «{ start: 0.1 °C, stop: 0.3 °C }» }')],
+  ['reversed-hysteresis', 'vessel', vessel('control: «{ heat: { stop: 0.5 °C } }»')],
+  ['out-of-range', 'vessel', vessel('').replace('18 °C', '«180 °C»')],
   ['duplicate-stage', 'plan', plan(`${STAGE}\n  - stage: «One»\n    hold: 20 °C`)],
   ['unknown-stage', 'plan', stage('then: «Too»')],
   ['unknown-stage', 'plan', stage('at most: 3 d\n    if late: { go to: «Two» }')],
@@ -290,8 +292,12 @@ test('JSON is a plan too', () => {
 
 test('an ordinary plan is read in a few milliseconds', () => {
   const text = readFileSync(new URL('../../../../examples/lager.plan.yaml', import.meta.url), 'utf8')
-  for (let i = 0; i < 20; i++) readPlan(text, 'lager.plan.yaml')
-  const begin = performance.now()
-  for (let i = 0; i < 20; i++) readPlan(text, 'lager.plan.yaml')
-  expect((performance.now() - begin) / 20).toBeLessThan(25)
+  // The fastest of many, because the machine may be busy with other tests.
+  let fastest = Number.POSITIVE_INFINITY
+  for (let i = 0; i < 40; i++) {
+    const begin = performance.now()
+    readPlan(text, 'lager.plan.yaml')
+    fastest = Math.min(fastest, performance.now() - begin)
+  }
+  expect(fastest).toBeLessThan(10)
 })

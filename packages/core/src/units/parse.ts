@@ -62,6 +62,15 @@ export function parseUncertain(text: string, kind: QuantityKind): Parsed<Uncerta
   const left = text.slice(0, sign.index)
   const rightOffset = sign.index + sign[0].length
   const right = text.slice(rightOffset)
+  if (right.trim() === '') {
+    return refused(
+      'missing-value',
+      sign.index,
+      sign[0].length,
+      'Behind the ± a number is missing.',
+      `Write a standard deviation there, for example ${KINDS[KINDS[kind].spread].examples[0]}.`,
+    )
+  }
   const value = readLeft(left, right, kind)
   if (!value.ok) return value
   const sd = readSpread(right, value.value, KINDS[kind])

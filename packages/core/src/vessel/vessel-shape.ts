@@ -1,4 +1,4 @@
-import { controlShape, USUAL_CONTROL } from '../plan/control-shape.ts'
+import { controlShape, reportReversedHysteresis, USUAL_CONTROL } from '../plan/control-shape.ts'
 import { list } from '../source-text/list.ts'
 import type { Reading } from '../source-text/reading.ts'
 import { type Field, may, need, type ReadRecord, record } from '../source-text/record.ts'
@@ -14,7 +14,11 @@ const MOST_INSTRUMENTS = 30
 const roomRecord = record(
   {
     average: need(
-      uncertain('temperature'),
+      uncertain('temperature', {
+        least: -40,
+        greatest: 60,
+        said: 'Write a temperature from -40 °C to 60 °C.',
+      }),
       'Mean temperature; ± how well it is known for the weeks of the batch.',
     ),
     'daily swing': may(
@@ -166,10 +170,29 @@ function vesselFrom(read: ReadVessel, reading: Reading): Vessel {
     ...(values.cooler === undefined ? {} : { cooler: values.cooler }),
     instruments: values.instruments ?? [],
     trust: trustFrom(read, reading),
-    control: { ...USUAL_CONTROL, ...values.control },
+    control: controlFrom(read, reading),
     interlocks: interlocksFrom(values.interlocks?.values ?? {}),
     place,
   }
+}
+
+/** The usual settings may not fit to those of the file, as with `stop: 0.5 °C` alone. */
+function controlFrom({ values, valuePlaces, place }: ReadVessel, reading: Reading): Vessel['control'] {
+  const control = { ...USUAL_CONTROL, ...values.control }
+  const { heatStart_K, heatStop_K, coolStart_K, coolStop_K } = values.control ?? {}
+  // Where the file gives both, the control settings have been judged already.
+  const half = <T>(start: T | undefined, stop: T | undefined) =>
+    (start === undefined) !== (stop === undefined)
+  const judged = {
+    ...(half(heatStart_K, heatStop_K)
+      ? { heatStart_K: control.heatStart_K, heatStop_K: control.heatStop_K }
+      : {}),
+    ...(half(coolStart_K, coolStop_K)
+      ? { coolStart_K: control.coolStart_K, coolStop_K: control.coolStop_K }
+      : {}),
+  }
+  reportReversedHysteresis(judged, () => valuePlaces.control ?? place, reading)
+  return control
 }
 
 /** A cooler that cools air needs a cabinet around that air. */
