@@ -5,7 +5,7 @@ import { setBatch } from './stages.ts'
 /** A broken limit counts as kept again only this far inside, so that noise at the limit does not ring the bell twice. */
 const KEPT_AGAIN_K = 0.2
 
-/** Watches the plan's absolute limits: says when one is broken or kept again, and holds the batch if the plan wants it. */
+/** Watches the plan's absolute limits: says when one is broken or kept again, and holds the batch unless the plan wants an alarm only. */
 export function watchLimits(draft: Draft): void {
   const { program, state, scope, now_s, events } = draft
   const beer_C = believed(draft, program.beer)
@@ -32,7 +32,7 @@ export function watchLimits(draft: Draft): void {
   const limit_C = isTooWarm ? program.highest_C : program.lowest_C
   events.push({ kind: 'limit broken', at_s: now_s, limit, limit_C, beer_C })
   scope.wake(now_s + 1)
-  if (program.ifBroken !== 'hold') return
+  if (program.ifBroken === 'alarm') return
   setBatch(draft, 'held', `the beer is beyond the plan's ${limit} limit`)
   ask(draft, 'limit', program.stages[state.stage]?.name ?? '', '', limit)
 }
