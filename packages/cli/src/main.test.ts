@@ -314,6 +314,39 @@ describe('replay', () => {
     expect(err).not.toContain('column')
   })
 
+  test('reads a logger of another kind through a mapping file; the command line wins', async () => {
+    const log = 'When;Temp;Extract\n04.12.2026 18:00;64,4;12,4\n05.12.2026 18:00;64,6;10,0\n'
+    const mapping = `time: When
+time unit: dmy
+separator: ";"
+columns:
+  beer: { column: Temp, unit: °F, instrument: Float }
+  gravity: { column: Extract, unit: °P }
+`
+    const words = [...FILES, '--readings', write('log.csv', Buffer.from(log, 'latin1')), '--json']
+    const mapped = ['--mapping', write('log.mapping.yaml', mapping)]
+    const { status, out } = await run(['replay', ...words, ...mapped])
+    expect(status).toBe(0)
+    const data = expectShape('replay', out)
+    expect(data).toMatchObject({ readings: 4, start: '2026-12-04T18:00:00' })
+    const sentences = data.decisions.map((each: { sentence: string }) => each.sentence)
+    expect(sentences).toContain('Beer temperature is now taken from Float.')
+    const probe = await run(['replay', ...words, ...mapped, '--instrument', 'beer=Probe'])
+    expect(probe.out).toContain('Beer temperature is now taken from Probe.')
+
+    for (const [wrong, sentence] of [
+      ['tiem: When', 'Did you mean "time"?'],
+      ['columns: 3', 'columns should name quantities'],
+      ['separator: x', 'separator should be'],
+      ['columns: { beer: [1] }', 'columns: beer should be'],
+      ['columns: {', 'is not YAML'],
+    ] as const) {
+      const refused = await run(['replay', ...words, '--mapping', write('wrong.yaml', wrong)])
+      expect(refused.status).toBe(2)
+      expect(refused.err).toContain(sentence)
+    }
+  })
+
   test('unanswered questions stay open', async () => {
     const { out } = await run(['replay', ...FILES, '--readings', LAGER_WORT, '--answers', 'never'])
     expect(out).toMatch(/still\s+unanswered\.\n$/)

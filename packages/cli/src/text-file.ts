@@ -11,7 +11,7 @@ export function readBytes(name: string, folder: string): Buffer {
   try {
     const status = statSync(path)
     if (status.isDirectory()) throw new UsageError(`${name} is a folder, not a file.`)
-    if (!status.isFile()) throw new UsageError(`${name} is not an ordinary file.`)
+    if (!status.isFile() && !status.isFIFO()) throw new UsageError(`${name} is not an ordinary file.`)
     if (status.size > MOST_BYTES) {
       throw new UsageError(`${name} is larger than 64 MB: that can not be what you meant.`)
     }

@@ -1,6 +1,12 @@
 import type { Quantiles, RehearsalResult } from '@attemper/core/rehearsal/result.ts'
 import { smallShare } from '@attemper/core/report/headline.ts'
-import { endedText, extentText, harmWord, VERDICT_SIGNS } from '@attemper/core/report/rehearsal-words.ts'
+import {
+  endedText,
+  extentText,
+  harmWord,
+  VERDICT_SIGNS,
+  worstFirst,
+} from '@attemper/core/report/rehearsal-words.ts'
 import type { DisplayUnits } from '@attemper/core/units/display.ts'
 import { formatTemperature } from '@attemper/core/units/format.ts'
 import { escapeHtml } from './escape.ts'
@@ -58,7 +64,7 @@ export function risksTable(result: RehearsalResult, units: DisplayUnits): string
 export function drillsTable(result: RehearsalResult, units: DisplayUnits): string {
   return table(
     ['drill', 'verdict', 'decided after', 'what the plan and the interlocks made of it', 'lowest', 'highest'],
-    result.drills.map(drill => [
+    worstFirst(result.drills).map(drill => [
       { text: drill.title },
       { text: `${VERDICT_SIGNS[drill.verdict]} ${drill.verdict}`, look: 'verdict' },
       number(drill.moment_h === null ? '' : momentText(drill.moment_h)),

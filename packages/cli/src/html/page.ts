@@ -132,7 +132,7 @@ function keyEntry(look: string, colour: string, meaning: string): string {
 
 function chart(name: string, label: string): string {
   return `<div class="chart" id="chart-${name}" role="img" tabindex="0" aria-label="${escapeHtml(`${label} Arrow keys move the cursor.`)}"></div>
-<p class="readout" id="readout-${name}" aria-live="polite"></p>`
+<p class="readout" id="readout-${name}" aria-live="polite">Point at the chart to read its values.</p>`
 }
 
 /** Where the median begins, ends, and how far it goes, for those who hear the page. */

@@ -72,5 +72,10 @@ function failedDrills(result: RehearsalResult): string {
   const tried = result.drills.filter(drill => drill.verdict !== 'not applicable')
   const failed = tried.filter(drill => drill.verdict === 'failed')
   if (failed.length === 0) return ''
-  return `; ${failed.length} of ${tried.length} drills failed (${failed.map(drill => drill.title).join(', ')})`
+  return `; ${failed.length} of ${tried.length} drills failed (${failed.map(drill => inSentence(drill.title)).join(', ')})`
+}
+
+/** A title that begins with an article, inside of a sentence. */
+function inSentence(title: string): string {
+  return title.replace(/^(The|An?) /, article => article.toLowerCase())
 }

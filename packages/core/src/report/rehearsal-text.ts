@@ -4,7 +4,7 @@ import type { DisplayUnits } from '../units/display.ts'
 import { formatGravity, formatNumber, formatPercent } from '../units/format.ts'
 import { gravityScale, mapFan, temperatureScale } from './display-scale.ts'
 import { headline, smallShare } from './headline.ts'
-import { endedText, extentText, harmWord, VERDICT_SIGNS } from './rehearsal-words.ts'
+import { endedText, extentText, harmWord, VERDICT_SIGNS, worstFirst } from './rehearsal-words.ts'
 import { AXIS_WIDTH, fanPicture, shareStrip, timeAxis } from './text/fan-picture.ts'
 import { tableText } from './text/table.ts'
 import { widthOf } from './text/width.ts'
@@ -190,7 +190,7 @@ function risksTable(result: RehearsalResult, { width, units }: TextOptions): str
       { title: 'runs', align: 'right' },
       { title: 'harm' },
       { title: 'what happens', wraps: true },
-      { title: 'median', align: 'right', wraps: true },
+      { title: 'median', align: 'right', wraps: true, most: 10 },
       { title: 'worst run', align: 'right' },
     ],
     rows,
@@ -204,20 +204,18 @@ export function drillsTable(
   { width, units }: Pick<TextOptions, 'width' | 'units'>,
 ): string {
   const temperature = temperatureScale(units)
-  const rows = [...result.drills]
-    .sort((one, other) => VERDICTS.indexOf(one.verdict) - VERDICTS.indexOf(other.verdict))
-    .map(drill => [
-      `${VERDICT_SIGNS[drill.verdict]} ${drill.verdict}`,
-      drill.title,
-      drill.moment_h === null ? '' : momentText(drill.moment_h),
-      drill.verdict === 'not applicable'
-        ? ''
-        : `${temperature.of(drill.lowest_C).toFixed(1)}–${temperature.of(drill.highest_C).toFixed(1)}`,
-      drill.reason,
-    ])
+  const rows = worstFirst(result.drills).map(drill => [
+    `${VERDICT_SIGNS[drill.verdict]} ${drill.verdict}`,
+    drill.title,
+    drill.moment_h === null ? '' : momentText(drill.moment_h),
+    drill.verdict === 'not applicable'
+      ? ''
+      : `${temperature.of(drill.lowest_C).toFixed(1)}–${temperature.of(drill.highest_C).toFixed(1)}`,
+    drill.reason,
+  ])
   return tableText(
     [
-      { title: 'verdict', wraps: true },
+      { title: 'verdict', wraps: true, most: 12 },
       { title: 'drill', wraps: true },
       { title: 'when', align: 'right' },
       { title: temperature.unit, align: 'right' },
@@ -228,12 +226,6 @@ export function drillsTable(
   )
 }
 
-const VERDICTS: readonly DrillResult['verdict'][] = [
-  'failed',
-  'needed the brewer',
-  'passed',
-  'not applicable',
-]
 function momentText(hours: number): string {
   return hours >= 72 ? `${(hours / 24).toFixed(1)} d` : `${hours.toFixed(1)} h`
 }

@@ -47,3 +47,15 @@ export function extentText(risk: Pick<Risk, 'extent' | 'unit'>, units: DisplayUn
   const unit = degrees ? risk.unit.replace(/^K/, `°${units.temperature}`) : risk.unit
   return `${formatNumber(value, Math.abs(value) < 10 ? (Math.abs(value) < 1 ? 2 : 1) : 0)} ${unit}`
 }
+
+/** Drills with the worst verdict first, otherwise as they come. */
+export function worstFirst(drills: readonly DrillResult[]): readonly DrillResult[] {
+  return drills.toSorted((one, other) => VERDICTS.indexOf(one.verdict) - VERDICTS.indexOf(other.verdict))
+}
+
+const VERDICTS: readonly DrillResult['verdict'][] = [
+  'failed',
+  'needed the brewer',
+  'passed',
+  'not applicable',
+]

@@ -141,9 +141,9 @@ function live(library, host, setup, data, height) {
     if (step === undefined) return
     event.preventDefault()
     const last = plot.data[0].length - 1
-    const from = plot.cursor.idx ?? (step > 0 ? -1 : last + 1)
-    const direction = plot.scales.x?.dir === -1 ? -1 : 1
-    const index = Math.max(0, Math.min(last, from + step * direction))
+    const move = step * (plot.scales.x?.dir === -1 ? -1 : 1)
+    const from = plot.cursor.idx ?? (move > 0 ? -1 : last + 1)
+    const index = Math.max(0, Math.min(last, from + move))
     const left = plot.valToPos(/** @type {number} */ (plot.data[0][index]), 'x')
     plot.setCursor({ left, top: plot.over.clientHeight / 2 }, true)
   })

@@ -6,6 +6,8 @@ export interface TableColumn {
   readonly align?: 'left' | 'right'
   /** May be wrapped when the table is wider than the terminal. */
   readonly wraps?: boolean
+  /** Never wider than this, but for its longest word; only with `wraps`. */
+  readonly most?: number
 }
 
 /**
@@ -37,7 +39,7 @@ function longestWord(text: string): number {
 }
 
 function fit(columns: readonly TableColumn[], rows: readonly (readonly string[])[], width: number): number[] {
-  const widths = columns.map((column, index) =>
+  const natural = columns.map((column, index) =>
     Math.max(widthOf(column.title), ...rows.map(row => widthOf(row[index] ?? ''))),
   )
   const least = columns.map((column, index) =>
@@ -46,7 +48,10 @@ function fit(columns: readonly TableColumn[], rows: readonly (readonly string[])
           LONGEST_WORD,
           Math.max(NARROWEST, ...[column.title, ...rows.map(row => row[index] ?? '')].map(longestWord)),
         )
-      : widths[index]!,
+      : natural[index]!,
+  )
+  const widths = natural.map((width, index) =>
+    Math.min(width, Math.max(least[index]!, columns[index]!.most ?? width)),
   )
   const total = () => widths.reduce((sum, each) => sum + each, 0) + GAP.length * (columns.length - 1)
   while (total() > width) {
