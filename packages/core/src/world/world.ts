@@ -19,6 +19,8 @@ export class World {
   readonly #instruments: Instruments
   /** When the engine was last called: it knows all readings up to then. */
   #handedOver_s = Number.NEGATIVE_INFINITY
+  /** On the way: the reports due now have not been looked at. */
+  #nowIsOpen = false
 
   constructor(setup: WorldSetup) {
     const channels = listChannels(setup.vessel)
@@ -39,9 +41,7 @@ export class World {
 
   /** Moves on to a whole second not before `now_s`. */
   advanceTo(t_s: number): void {
-    if (t_s <= this.now_s) return
-    this.#instruments.watch(null)
-    while (this.now_s < t_s) this.#run(t_s)
+    while (this.now_s < t_s) this.#run(t_s, false)
   }
 
   /** The reports due exactly now. */
@@ -59,9 +59,9 @@ export class World {
     const down = this.controllerDown
     const until_s = down ? limit_s : Math.max(this.now_s + 1, Math.ceil(stands.until_s))
     const end_s = Math.min(limit_s, until_s)
-    this.#instruments.watch(down ? null : stands)
+    if (!down) this.#instruments.watch(stands)
     while (this.now_s < end_s) {
-      if (this.#run(end_s)) break
+      if (this.#run(end_s, !down)) break
     }
     return this.now_s
   }
@@ -82,7 +82,7 @@ export class World {
   }
 
   /** One stretch without an event, at most to `end_s`; true: stopped for the engine. */
-  #run(end_s: number): boolean {
+  #run(end_s: number, watching: boolean): boolean {
     const physics = this.#physics
     const instruments = this.#instruments
     // What is due now has been handed over, or was looked at in the stretch before.
@@ -91,11 +91,13 @@ export class World {
     this.#nowIsOpen = false
     const event_s = physics.nextEvent_s
     const to_s = Math.min(event_s, end_s, instruments.regularUntil_s()) - 1
-    const stop_s = instruments.firstStop(from_s, to_s)
-    if (stop_s <= to_s) {
-      instruments.pass(stop_s - 1)
-      this.now_s = stop_s
-      return true
+    if (watching) {
+      const stop_s = instruments.firstStop(from_s, to_s)
+      if (stop_s <= to_s) {
+        instruments.pass(stop_s - 1)
+        this.now_s = stop_s
+        return true
+      }
     }
     instruments.pass(to_s)
     this.now_s = to_s + 1
@@ -115,6 +117,4 @@ export class World {
     if (down) this.#handedOver_s = this.now_s - 1
     return true
   }
-  /** Within a run: the reports due now have not been looked at. */
-  #nowIsOpen = false
 }

@@ -54,7 +54,9 @@ export class Stretch {
   nodeChangesAtMinute(minutes: number): Float64Array {
     if (this.#changeMinute !== minutes) {
       this.#changeMinute = minutes
-      for (let n = 0; n < NODES; n++) this.#changes[n] = this.changeAtMinute(n, minutes)
+      const state = this.stateAtMinute(minutes)
+      step(this.table.fine, this.table.rows, 1, state, this.inputs, this.#changes, NODES)
+      for (let n = 0; n < NODES; n++) this.#changes[n]! -= state[n]!
     }
     return this.#changes
   }
@@ -63,22 +65,40 @@ export class Stretch {
   stateAfter(k: number, result: Float64Array): void {
     const minutes = Math.floor(k / FINE_S)
     const seconds = k - FINE_S * minutes
-    if (seconds === 0) step(this.table.coarse, this.table.rows, minutes, this.state, this.inputs, result)
-    else step(this.table.fine, this.table.rows, seconds, this.stateAtMinute(minutes), this.inputs, result)
+    if (seconds === 0)
+      step(this.table.coarse, this.table.rows, minutes, this.state, this.inputs, result, this.table.rows)
+    else
+      step(
+        this.table.fine,
+        this.table.rows,
+        seconds,
+        this.stateAtMinute(minutes),
+        this.inputs,
+        result,
+        this.table.rows,
+      )
   }
 
   /** Good until the next call with another minute. */
   stateAtMinute(minutes: number): Float64Array {
     if (minutes === 0) return this.state
     if (minutes !== this.#minutes) {
-      step(this.table.coarse, this.table.rows, minutes, this.state, this.inputs, this.#minuteState)
+      step(
+        this.table.coarse,
+        this.table.rows,
+        minutes,
+        this.state,
+        this.inputs,
+        this.#minuteState,
+        this.table.rows,
+      )
       this.#minutes = minutes
     }
     return this.#minuteState
   }
 }
 
-/** All rows of step `k` of a table. */
+/** The first `count` rows of step `k` of a table; the very sums of `rowValue`. */
 function step(
   table: Float64Array,
   rows: number,
@@ -86,8 +106,32 @@ function step(
   state: Float64Array,
   inputs: Float64Array,
   result: Float64Array,
+  count: number,
 ): void {
-  for (let row = 0; row < rows; row++) result[row] = rowValue(table, rows, k, row, state, inputs)
+  const u0 = inputs[0]!
+  const u1 = inputs[1]!
+  const u2 = inputs[2]!
+  const u3 = inputs[3]!
+  const x0 = state[0]!
+  const x1 = state[1]!
+  const x2 = state[2]!
+  const x3 = state[3]!
+  const x4 = state[4]!
+  let at = k * rows * WIDTH
+  for (let row = 0; row < count; row++) {
+    const value =
+      table[at + FIRST_INPUT]! * u0 +
+      table[at + FIRST_INPUT + 1]! * u1 +
+      table[at + FIRST_INPUT + 2]! * u2 +
+      table[at + FIRST_INPUT + 3]! * u3 +
+      table[at]! * x0 +
+      table[at + 1]! * x1 +
+      table[at + 2]! * x2 +
+      table[at + 3]! * x3 +
+      table[at + 4]! * x4
+    result[row] = row < NODES ? value : value + table[at + SELF]! * state[row]!
+    at += WIDTH
+  }
 }
 
 function rowValue(

@@ -87,12 +87,14 @@ export class Instruments {
     }
   }
 
-  watch(stands: Stands | null): void {
+  /** What `firstStop` looks for from now on. */
+  watch(stands: Stands): void {
     this.#watch.load(stands)
     for (let instrument = 0; instrument < this.#schedules.length; instrument++) {
       let shortest_s = Number.POSITIVE_INFINITY
-      for (const channel of this.#channelsOf[instrument]!) {
-        shortest_s = Math.min(shortest_s, this.#watch.silence_s[channel]!)
+      const channels = this.#channelsOf[instrument]!
+      for (let n = 0; n < channels.length; n++) {
+        shortest_s = Math.min(shortest_s, this.#watch.silence_s[channels[n]!]!)
       }
       this.#shortestSilence_s[instrument] = shortest_s
     }
@@ -182,7 +184,7 @@ export class Instruments {
 
   /** Works out all values that were left open: call it before the conditions change. */
   settle(): void {
-    for (const channels of this.#channelsOf) this.#settle(channels)
+    for (let n = 0; n < this.#channelsOf.length; n++) this.#settle(this.#channelsOf[n]!)
   }
 
   /** The engine knows all readings: what is still open nobody will ask for. */
@@ -206,12 +208,10 @@ export class Instruments {
     for (let instrument = 0; instrument < this.#schedules.length; instrument++) {
       const schedule = this.#schedules[instrument]!
       if (schedule.next_s !== now_s) continue
-      for (const channel of this.#channelsOf[instrument]!) {
-        readings.push({
-          channel,
-          value: this.#reading(channel, now_s, schedule.index),
-          at_s: now_s,
-        })
+      const channels = this.#channelsOf[instrument]!
+      for (let n = 0; n < channels.length; n++) {
+        const channel = channels[n]!
+        readings.push({ channel, value: this.#reading(channel, now_s, schedule.index), at_s: now_s })
       }
     }
     return readings

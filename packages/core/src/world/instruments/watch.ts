@@ -29,12 +29,11 @@ export class Watch {
     this.silence_s = new Float64Array(errors.length)
   }
 
-  /** null: nothing is watched. */
-  load(stands: Stands | null): void {
+  load(stands: Stands): void {
     for (let channel = 0; channel < this.#lower.length; channel++) {
-      this.#lower[channel] = stands?.lower[channel] ?? Number.NEGATIVE_INFINITY
-      this.#upper[channel] = stands?.upper[channel] ?? Number.POSITIVE_INFINITY
-      const silence_s = stands?.silence_s[channel] ?? Number.POSITIVE_INFINITY
+      this.#lower[channel] = stands.lower[channel] ?? Number.NEGATIVE_INFINITY
+      this.#upper[channel] = stands.upper[channel] ?? Number.POSITIVE_INFINITY
+      const silence_s = stands.silence_s[channel] ?? Number.POSITIVE_INFINITY
       this.silence_s[channel] = Math.max(1, Math.ceil(silence_s))
     }
   }
