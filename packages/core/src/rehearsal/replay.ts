@@ -1,6 +1,6 @@
 import { advance } from '../engine/advance.ts'
 import type { AnswerInput, EngineState, Outcome, ReadingInput } from '../engine/contract.ts'
-import type { EngineEvent } from '../engine/events.ts'
+import type { EngineEvent, Question } from '../engine/events.ts'
 import { initialState } from '../engine/initial.ts'
 import { answersAt_s } from './brewer.ts'
 import type { Setup } from './setup.ts'
@@ -10,7 +10,10 @@ export interface ReplayOptions {
   readonly start_s: number
   /** The replay ends here, or when the plan is complete. */
   readonly end_s: number
-  /** Whether questions are answered with yes, after the brewer's usual time, or never. */
+  /**
+   * yes: questions are answered after the brewer's usual time, and with yes, except whether to go on although nobody can
+   * tell: a careful brewer says "not yet" to that. never: nobody answers.
+   */
   readonly answers: 'yes' | 'never'
 }
 
@@ -35,7 +38,7 @@ export function replay(
   const { start_s, end_s, answers: answering } = options
   const sorted = readings.toSorted((a, b) => a.at_s - b.at_s || a.channel - b.channel)
   const events: EngineEvent[] = []
-  let appointments: readonly { readonly question: number; readonly at_s: number }[] = []
+  let appointments: readonly { readonly question: Question; readonly at_s: number }[] = []
   let state = initialState(program)
   let outcome: Outcome | null = null
   let next = 0
@@ -44,7 +47,10 @@ export function replay(
     const due: ReadingInput[] = []
     while (next < sorted.length && sorted[next]!.at_s <= now_s) due.push(sorted[next++]!)
     const answered = appointments.filter(({ at_s }) => at_s <= now_s)
-    const answers: AnswerInput[] = answered.map(({ question }) => ({ question, answer: 'yes' }))
+    const answers: AnswerInput[] = answered.map(({ question: { id, about } }) => ({
+      question: id,
+      answer: about === 'unknown' ? 'not yet' : 'yes',
+    }))
     appointments = appointments.filter(({ at_s }) => at_s > now_s)
     const edits = outcome === null ? [{ kind: 'start' as const }] : []
     outcome = advance(program, state, { now_s, readings: due, answers, edits })
@@ -57,7 +63,7 @@ export function replay(
         const at_s = Math.ceil(
           answersAt_s(beer.brewer, local_s, null, event.question.id) - program.localOffset_s,
         )
-        appointments = [...appointments, { question: event.question.id, at_s }]
+        appointments = [...appointments, { question: event.question, at_s }]
       }
     }
     if (state.batch === 'complete') break
