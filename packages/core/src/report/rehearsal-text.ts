@@ -113,12 +113,15 @@ function stageLine(result: RehearsalResult, width: number, { xFrom, xTo }: TimeS
     .sort((one, other) => one.column - other.column)
   let line = ''
   for (const [index, { name, column }] of begins.entries()) {
-    if (column < widthOf(line)) continue
     const room = (begins[index + 1]?.column ?? cells) - column
+    // A stage that is over at once gives way to the next one.
+    if (room < LEAST_NAME) continue
     line = `${line.padEnd(column)}╷${cutTo(name, room - 2)}`
   }
   return line === '' ? '' : `${' '.repeat(AXIS_WIDTH)}${line}`
 }
+
+const LEAST_NAME = 5
 
 function cutTo(text: string, room: number): string {
   if (room < 3) return ''

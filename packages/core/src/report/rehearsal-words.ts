@@ -44,7 +44,10 @@ export function extentText(risk: Pick<Risk, 'extent' | 'unit'>, units: DisplayUn
   const degrees = /^K(?=$|·)/.test(risk.unit)
   const fahrenheit = degrees && units.temperature === 'F'
   const value = fahrenheit ? median * 1.8 : median
-  const unit = degrees ? risk.unit.replace(/^K/, `°${units.temperature}`) : risk.unit
+  const unit = (degrees ? risk.unit.replace(/^K/, `°${units.temperature}`) : risk.unit).replace(
+    ' a day',
+    '/d',
+  )
   return `${formatNumber(value, Math.abs(value) < 10 ? (Math.abs(value) < 1 ? 2 : 1) : 0)} ${unit}`
 }
 
