@@ -5,9 +5,12 @@ import { Relay } from './appliances/relay.ts'
 import { type Conditions, conditionsAt, faultEdges_s } from './faults/conditions.ts'
 import { Fermenter, withFinalGravityOffset } from './fermenter.ts'
 import { Anchor } from './heat/anchor.ts'
+import { BOILING_POINT_C, Boiling } from './heat/boiling.ts'
+import { INPUTS } from './heat/network.ts'
 import { FINE_S, LONGEST_S, type StepTable } from './heat/step-table.ts'
 import {
   BEER,
+  BOILING_C,
   COLDEST_C,
   cooledRow,
   FIRST_THERMOMETER,
@@ -22,11 +25,8 @@ import {
 import { roomTemperature_C } from './room.ts'
 import { localOffset_s, STREAM, USUAL_KINETICS_STEP_S, type WorldSetup } from './setup.ts'
 
-/** The steps of one set of conditions, with the cooler off and on; each is made when it is first needed. */
-interface Steps {
-  off: StepTable | null
-  on: StepTable | null
-}
+/** The steps of one set of conditions: cooler off, on, and the same while boiling; each is made when first needed. */
+type Steps = (StepTable | null)[]
 
 /**
  * Heat, fermentation and appliances. Time goes on from event to event: the grid of 300 s, the edges of faults, the ends of
@@ -55,6 +55,7 @@ export class Physics {
   readonly #thermometerChannels: readonly number[]
   readonly #edges_s: readonly number[]
   #edge = 0
+  readonly #boiling = new Boiling()
   #steps: Steps
   readonly #allSteps = new Map<string, Steps>()
   readonly #localOffset_s: number
@@ -89,13 +90,16 @@ export class Physics {
     this.fermenter = new Fermenter(parameters, beer.originalGravity, plant.volume_L, this.#kineticsStep_s)
 
     this.#steps = this.#stepsFor(this.conditions)
-    const inputs = new Float64Array(4)
+    const inputs = new Float64Array(INPUTS)
+    inputs[BOILING_C] = BOILING_POINT_C
     inputs[COLDEST_C] = vessel.cooler?.coldest_C ?? 0
     inputs[ROOM_C] = this.#room_C(start_s)
     this.anchor = new Anchor(start_s, this.#present(), this.#startingState(inputs[ROOM_C]!), inputs)
+    this.#boiling.update(plant.startsAt_C)
     this.#kinetics()
     this.#switch()
-    this.#planNextEvent()
+    this.#inputsChanged()
+    this.#planNextEvent(start_s)
   }
 
   /** Moves on to `nextEvent_s` and lets happen what is due there. True: conditions have changed. */
@@ -112,9 +116,10 @@ export class Physics {
     if (this.heater.leaseUntil_s <= t_s) this.heater.release()
     if (this.cooler.leaseUntil_s <= t_s) this.cooler.release()
     if (step) this.#kinetics()
+    const turns = this.#boiling.update(this.anchor.state[BEER]!)
     this.#switch()
-    if (atEdge || step) this.#inputsChanged()
-    this.#planNextEvent()
+    if (atEdge || step || turns) this.#inputsChanged()
+    this.#planNextEvent(t_s)
     return atEdge
   }
 
@@ -129,7 +134,7 @@ export class Physics {
       this.#moveAnchor(now_s)
       this.#switch()
     }
-    this.#planNextEvent()
+    this.#planNextEvent(now_s)
   }
 
   /** Value of a node or follower, up to the next event and back to the anchor before the present one. */
@@ -217,32 +222,35 @@ export class Physics {
     this.version++
   }
 
-  #planNextEvent(): void {
+  #planNextEvent(now_s: number): void {
     const { start_s } = this.#setup
     const { at_s } = this.anchor
     const grid_s = at_s - ((at_s - start_s) % this.#grid_s) + this.#grid_s
     const lapse_s = Math.min(this.heater.leaseUntil_s, this.cooler.leaseUntil_s)
     const edge_s = this.#edges_s[this.#edge]
-    const next_s = Math.min(grid_s, lapse_s, edge_s ?? grid_s)
+    const planned_s = Math.min(grid_s, lapse_s, edge_s ?? grid_s)
+    const next_s = this.#boiling.turns_s(this.anchor.present, now_s, planned_s)
     this.nextIsEdge = edge_s === next_s
     this.nextEvent_s = next_s
   }
 
   #present(): StepTable {
-    const steps = this.#steps
-    if (this.cooler.on) {
-      steps.on ??= this.#makeSteps(true)
-      return steps.on
-    }
-    steps.off ??= this.#makeSteps(false)
-    return steps.off
+    const { on } = this.cooler
+    const { boils } = this.#boiling
+    const number = (on ? 1 : 0) + (boils ? 2 : 0)
+    const known = this.#steps[number]
+    if (known) return known
+    const made = this.#makeSteps(on, boils)
+    this.#steps[number] = made
+    return made
   }
 
-  #makeSteps(coolerOn: boolean): StepTable {
+  #makeSteps(coolerOn: boolean, boiling: boolean): StepTable {
     const { vessel, plant } = this.#setup
     const { doorFactor, places } = this.conditions
     return vesselSteps(vessel, plant, this.#thermometers, {
       coolerOn,
+      boiling,
       doorFactor,
       places: this.#thermometerChannels.map(number => places[number]!),
     })
@@ -252,7 +260,7 @@ export class Physics {
     const key = `${conditions.doorFactor} ${conditions.places.join(' ')}`
     let steps = this.#allSteps.get(key)
     if (steps === undefined) {
-      steps = { off: null, on: null }
+      steps = [null, null, null, null]
       this.#allSteps.set(key, steps)
     }
     return steps

@@ -6,7 +6,7 @@ import type { Fault } from './faults/fault.ts'
 import { drawPlant } from './plant.ts'
 import type { WorldSetup } from './setup.ts'
 import { Naive } from './testing/naive.ts'
-import { ale, bucket, fridge, START_s } from './testing/vessels.ts'
+import { ale, bucket, fridge, kettle, mash, START_s } from './testing/vessels.ts'
 import { World } from './world.ts'
 
 const CASES = 150
@@ -54,8 +54,8 @@ function compare(run: number, reasons: Set<string>): void {
 }
 
 function randomSetup(draw: Draw, run: number): WorldSetup {
-  const pick = Math.floor(3 * draw.uniform())
-  const vessel = pick === 0 ? bucket() : fridge()
+  const pick = Math.floor(4 * draw.uniform())
+  const vessel = [bucket(), kettle(), fridge(), fridge()][pick]!
   const busy = {
     ...vessel,
     heater: { ...vessel.heater!, lostCommands: 0.1 },
@@ -65,7 +65,7 @@ function randomSetup(draw: Draw, run: number): WorldSetup {
       outages: { perDay: draw.uniform() < 0.3 ? 50 : 0, length_s: 500 },
     })),
   }
-  const beer = ale()
+  const beer = pick === 1 ? mash(90) : ale()
   return {
     vessel: busy,
     beer,

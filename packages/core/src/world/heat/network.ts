@@ -1,6 +1,6 @@
 /** Every network has room for this many nodes and inputs, so that the hot loops can be written out. */
 export const NODES = 5
-export const INPUTS = 4
+export const INPUTS = 5
 
 /**
  * A linear thermal network: nodes with a heat capacity, joined to each other and to the inputs by conductances.

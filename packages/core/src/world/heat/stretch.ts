@@ -112,6 +112,7 @@ function step(
   const u1 = inputs[1]!
   const u2 = inputs[2]!
   const u3 = inputs[3]!
+  const u4 = inputs[4]!
   const x0 = state[0]!
   const x1 = state[1]!
   const x2 = state[2]!
@@ -124,6 +125,7 @@ function step(
       table[at + FIRST_INPUT + 1]! * u1 +
       table[at + FIRST_INPUT + 2]! * u2 +
       table[at + FIRST_INPUT + 3]! * u3 +
+      table[at + FIRST_INPUT + 4]! * u4 +
       table[at]! * x0 +
       table[at + 1]! * x1 +
       table[at + 2]! * x2 +
@@ -148,6 +150,7 @@ function rowValue(
     table[at + FIRST_INPUT + 1]! * inputs[1]! +
     table[at + FIRST_INPUT + 2]! * inputs[2]! +
     table[at + FIRST_INPUT + 3]! * inputs[3]! +
+    table[at + FIRST_INPUT + 4]! * inputs[4]! +
     table[at]! * state[0]! +
     table[at + 1]! * state[1]! +
     table[at + 2]! * state[2]! +

@@ -13,6 +13,8 @@ import { type Follower, StepTable } from './step-table.ts'
  */
 export interface HeatSwitches {
   readonly coolerOn: boolean
+  /** The beer gives off steam; see Boiling. */
+  readonly boiling: boolean
   /** Factor on the conductance between the cabinet's air and the room; 1 with the door closed. */
   readonly doorFactor: number
   /** By thermometer: where it really is. */
@@ -30,8 +32,11 @@ export const HEATER_W = 0
 export const ROOM_C = 1
 export const YEAST_W = 2
 export const COLDEST_C = 3
+export const BOILING_C = 4
 
 const EVAPORATOR_REFERENCE_C = 20
+/** So steep that a kettle with 3 kW stays within 0.2 K of the boiling point. */
+const STEAM_W_PER_K = 20_000
 /** A thermometer without a lag is modelled with this one, which no reading at whole seconds can tell from none. */
 const LEAST_LAG_S = 0.1
 /** Energy counters run in kJ, so that they do not lengthen the matrix exponential. */
@@ -46,7 +51,7 @@ export const EVAPORATOR = 4
 /** The first thermometer among the rows of the state; the others follow in order. */
 export const FIRST_THERMOMETER = NODES
 
-/** Counters after the thermometers, kJ: heat taken away by the cooler, heat lost to the room. */
+/** Counters after the thermometers, kJ: heat taken away by the cooler, heat lost to the room and as steam. */
 export function cooledRow(thermometers: number): number {
   return FIRST_THERMOMETER + thermometers
 }
@@ -100,6 +105,7 @@ export function vesselSteps(
     }
   }
   network.heat(BEER, YEAST_W)
+  if (switches.boiling) network.joinInput(BEER, BOILING_C, STEAM_W_PER_K)
 
   const followers = thermometers.map((thermometer, number) =>
     thermometerFollower(cabinet, thermometer, switches.places[number]!),
@@ -127,13 +133,16 @@ function cooledFollower(sink_W_per_K: number): Follower {
   return { nodes, self: 0, inputs }
 }
 
-/** Each node loses C b (T - room), where b is its row's entry for the room. */
+/** Each node loses C b (T - outside), where b is its row's entry for the room or for the steam. */
 function lostFollower(network: HeatNetwork): Follower {
-  const conductances = Array.from(
-    network.capacities_J_per_K,
-    (capacity, node) => (capacity * network.b[node * INPUTS + ROOM_C]!) / KILO,
-  )
+  const nodes = new Array<number>(NODES).fill(0)
   const inputs = new Array<number>(INPUTS).fill(0)
-  inputs[ROOM_C] = -conductances.reduce((sum, one) => sum + one, 0)
-  return { nodes: conductances, self: 0, inputs }
+  for (let node = 0; node < NODES; node++) {
+    for (const outside of [ROOM_C, BOILING_C]) {
+      const rate = (network.capacities_J_per_K[node]! * network.b[node * INPUTS + outside]!) / KILO
+      nodes[node]! += rate
+      inputs[outside]! -= rate
+    }
+  }
+  return { nodes, self: 0, inputs }
 }

@@ -152,6 +152,30 @@ export function bucket(given: Partial<Vessel> = {}): Vessel {
   }
 }
 
+/** An electric mash kettle: 25 L, 3 kW. */
+export function kettle(): Vessel {
+  const whole = bucket()
+  return {
+    ...whole,
+    name: 'Mash kettle',
+    volume_L: exactly(25),
+    heater: {
+      ...whole.heater!,
+      power_W: exactly(3000),
+      element_J_per_K: exactly(1500),
+      toBeer_W_per_K: 150,
+      toWall_W_per_K: 0,
+    },
+    instruments: [instrument('Probe', 1, [channel('beer', { lag_s: 10 })]), whole.instruments[1]!],
+  }
+}
+
+/** Water or wort without yeast. */
+export function mash(startsAt_C: number): Beer {
+  const { yeast: _, ...whole } = ale()
+  return { ...whole, name: 'Mash', startsAt_C: exactly(startsAt_C) }
+}
+
 export function ale(given: Partial<Beer> = {}): Beer {
   return {
     name: 'Amber ale',
