@@ -1,5 +1,6 @@
 import type { Command, ReadingInput, Stands } from '../engine/contract.ts'
 import { listChannels } from '../vessel/channels.ts'
+import { onWholeSeconds } from './faults/fault.ts'
 import { Instruments } from './instruments/instruments.ts'
 import { thermometerChannels } from './instruments/truth-of-channels.ts'
 import { Physics } from './physics.ts'
@@ -22,7 +23,8 @@ export class World {
   /** On the way: the reports due now have not been looked at. */
   #nowIsOpen = false
 
-  constructor(setup: WorldSetup) {
+  constructor(given: WorldSetup) {
+    const setup = { ...given, faults: given.faults.map(onWholeSeconds) }
     const channels = listChannels(setup.vessel)
     this.now_s = setup.start_s
     this.#setup = setup

@@ -1,6 +1,6 @@
 /**
  * What can go wrong, as data: drills and tests put these into a world. From `from_s` (included) to `to_s` (not included),
- * whole seconds since 1970-01-01T00:00 UTC; `to_s` may be Infinity.
+ * seconds since 1970-01-01T00:00 UTC, rounded up to whole ones; `to_s` may be Infinity.
  */
 export type Fault = { readonly from_s: number; readonly to_s: number } & (
   | { readonly kind: 'instrument silent'; readonly instrument: string }
@@ -31,4 +31,8 @@ export type Fault = { readonly from_s: number; readonly to_s: number } & (
 
 export function faultActive(fault: Fault, t_s: number): boolean {
   return fault.from_s <= t_s && t_s < fault.to_s
+}
+
+export function onWholeSeconds(fault: Fault): Fault {
+  return { ...fault, from_s: Math.ceil(fault.from_s), to_s: Math.ceil(fault.to_s) }
 }
