@@ -44,7 +44,7 @@ function run(command: readonly string[]): boolean {
 
 /** Runs the unit tests and adds up what the reporter wrote; a run that broke off counts as one more failure. */
 function runUnitTests(counts: Counts): boolean {
-  const command = ['vitest', 'run', '--reporter=dot', '--reporter=json', `--outputFile.json=${REPORT}`]
+  const command = ['vitest', 'run', '--reporter=default', '--reporter=json', `--outputFile.json=${REPORT}`]
   const good = run(command)
   if (existsSync(REPORT)) {
     const report = JSON.parse(readFileSync(REPORT, 'utf8')) as Record<string, number>
