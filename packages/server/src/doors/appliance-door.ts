@@ -1,0 +1,7 @@
+import type { Command } from '@attemper/core/engine/contract.ts'
+
+/** Sends commands to the appliances of one vessel. Never throws: what could not be sent is reported. */
+export interface ApplianceDoor {
+  send(command: Command): Promise<{ readonly sent: boolean; readonly problem: string | null }>
+  close(): Promise<void>
+}

@@ -1,0 +1,91 @@
+import type { EngineState } from '@attemper/core/engine/contract.ts'
+import type { ApplianceName, Question } from '@attemper/core/engine/events.ts'
+import type { Finding } from '@attemper/core/finding.ts'
+import type { Receipt, Report } from '../doors/report.ts'
+import type { BatchRecord, NumberedEntry, VesselRecord } from '../store/store.ts'
+
+/**
+ * The cellar: all vessels and batches of this installation, alive. The HTTP interface and the command line know nothing
+ * else. Methods that change something take who does it; they throw a CellarError when it can not be done.
+ */
+export interface Cellar {
+  vessels(): readonly VesselRecord[]
+  /** Adds or replaces a vessel from the text of its file; refused while a batch runs in it or when the text has errors. */
+  putVessel(
+    text: string,
+    doors: string,
+    by: string,
+  ): { readonly name: string; readonly findings: readonly Finding[] }
+  removeVessel(name: string, by: string): void
+
+  accept(reports: readonly Report[], door: string): Promise<Receipt>
+
+  /** Proof-reads, rehearses shortly, and starts. Errors stop the start unless `overrule` gives a reason. */
+  startBatch(request: StartRequest, by: string): StartAnswer
+  batches(): readonly BatchRecord[]
+  view(batch: string): BatchView
+  log(batch: string, after: number, limit: number): readonly NumberedEntry[]
+  answer(batch: string, question: number, answer: 'yes' | 'not yet', by: string): void
+  hold(batch: string, by: string): void
+  resume(batch: string, by: string): void
+  goTo(batch: string, stage: string, by: string): void
+  stop(batch: string, by: string): void
+  abort(batch: string, by: string): void
+  changePlan(batch: string, planText: string, by: string): { readonly findings: readonly Finding[] }
+  note(batch: string, text: string, by: string): void
+  /** Why an appliance is on or off, at a time (left out: now), as a sentence. */
+  why(batch: string, appliance: ApplianceName, at_ms?: number): string
+  /** Called after each change of a batch; returns how to stop it. */
+  onChange(listener: (batch: string) => void): () => void
+  close(): Promise<void>
+}
+
+export interface StartRequest {
+  readonly vessel: string
+  readonly planText: string
+  readonly beerText: string
+  /** Why errors of the proof-reader are to be overruled. */
+  readonly overrule?: string
+  readonly localOffset_s?: number
+}
+
+export interface StartAnswer {
+  /** null: not started, because of the findings. */
+  readonly batch: string | null
+  readonly findings: readonly Finding[]
+}
+
+export interface BatchView {
+  readonly batch: BatchRecord
+  readonly now_ms: number
+  readonly state: EngineState
+  readonly stage: string
+  /** One plain sentence that could be read out over the telephone. */
+  readonly sentence: string
+  readonly beer_C: number | null
+  readonly gravity: number | null
+  readonly target_C: number | null
+  readonly questions: readonly Question[]
+  readonly heater: { readonly on: boolean; readonly why: string } | null
+  readonly cooler: { readonly on: boolean; readonly why: string } | null
+}
+
+export type CellarErrorCode =
+  | 'unknown-vessel'
+  | 'unknown-batch'
+  | 'unknown-stage'
+  | 'unknown-question'
+  | 'vessel-busy'
+  | 'has-errors'
+  | 'not-running'
+  | 'storage'
+
+/** Something that can not be done; `message` says why and what would be right. */
+export class CellarError extends Error {
+  readonly code: CellarErrorCode
+
+  constructor(code: CellarErrorCode, message: string) {
+    super(message)
+    this.code = code
+  }
+}

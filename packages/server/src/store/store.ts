@@ -1,0 +1,135 @@
+import type { Command, Edit, EngineState } from '@attemper/core/engine/contract.ts'
+import type { EngineEvent } from '@attemper/core/engine/events.ts'
+
+/**
+ * All that the cellar keeps, behind one narrow interface. What a method has returned from (or resolved) is on disk: the
+ * caller may acknowledge it. Times are milliseconds since 1970-01-01T00:00 UTC on the cellar's own clock.
+ */
+export interface Store {
+  /**
+   * Resolves when the readings are on disk (they may be committed together with others). The same stream and time is
+   * stored once: the first value stays, the second counts as repeated.
+   */
+  addReadings(readings: readonly StoredReading[]): Promise<Added>
+  /** In the order of time; `from_ms` included, `to_ms` not. At most `limit`, the earliest first. */
+  readings(stream: Stream, from_ms: number, to_ms: number, limit?: number): readonly StoredReading[]
+  /** The latest reading at or before a time. */
+  latestReading(stream: Stream, at_ms: number): StoredReading | null
+  /** At most `count` buckets of equal width; empty ones are left out. Quick for a year of readings each second. */
+  buckets(stream: Stream, from_ms: number, to_ms: number, count: number): readonly Bucket[]
+  streams(vessel?: string): readonly Stream[]
+
+  putVessel(vessel: VesselRecord): void
+  vessels(): readonly VesselRecord[]
+  removeVessel(name: string): void
+
+  createBatch(batch: BatchRecord): void
+  /** Replaces plan, state or end of a batch that is already there. */
+  updateBatch(id: string, part: Partial<Pick<BatchRecord, 'planText' | 'ended_ms'>>): void
+  batch(id: string): BatchRecord | null
+  batches(): readonly BatchRecord[]
+
+  /**
+   * Writes entries and the state after them in one transaction, before any of the commands goes out. Returns the number
+   * of the last entry; entries count from 1 within a batch.
+   */
+  appendJournal(batch: string, entries: readonly JournalEntry[], state: EngineState | null): number
+  journal(
+    batch: string,
+    options?: { readonly after?: number; readonly limit?: number; readonly until_ms?: number },
+  ): readonly NumberedEntry[]
+  /** The state after the latest entry that carried one. */
+  latestState(batch: string): { readonly state: EngineState; readonly at_ms: number } | null
+
+  /** Small named documents: settings, the secret of the sessions, hashes of passwords and tokens, alarm states. */
+  getDocument(name: string): string | null
+  putDocument(name: string, text: string): void
+  /** Who changed what, when. */
+  appendAudit(entry: AuditEntry): void
+  audit(limit: number): readonly AuditEntry[]
+
+  /** A consistent copy while the cellar runs. */
+  backup(file: string): Promise<void>
+  verify(): Promise<readonly string[]>
+  close(): void
+}
+
+/** Where a series of readings comes from. */
+export interface Stream {
+  readonly vessel: string
+  readonly instrument: string
+  readonly quantity: string
+}
+
+/** In the quantity's own unit, as in the core. `status` as in OPC UA. */
+export interface StoredReading extends Stream {
+  readonly at_ms: number
+  readonly value: number
+  readonly status: 'good' | 'uncertain' | 'bad'
+}
+
+export interface Added {
+  readonly stored: number
+  readonly repeated: number
+}
+
+export interface Bucket {
+  readonly from_ms: number
+  readonly count: number
+  readonly min: number
+  readonly max: number
+  readonly mean: number
+}
+
+export interface VesselRecord {
+  readonly name: string
+  /** The vessel file as the brewer wrote it. */
+  readonly text: string
+  /** Doors of this vessel: how its instruments are heard and its appliances are switched (doors/door-settings.ts). */
+  readonly doors: string
+  readonly changed_ms: number
+}
+
+export interface BatchRecord {
+  readonly id: string
+  readonly vessel: string
+  readonly name: string
+  readonly planText: string
+  readonly vesselText: string
+  readonly beerText: string
+  readonly localOffset_s: number
+  readonly started_ms: number
+  readonly ended_ms: number | null
+}
+
+/** One thing that happened to a batch. */
+export type JournalEntry = { readonly at_ms: number } & (
+  | { readonly kind: 'decision'; readonly event: EngineEvent }
+  | { readonly kind: 'command'; readonly command: Command }
+  | { readonly kind: 'edit'; readonly edit: Edit; readonly by: string }
+  | {
+      readonly kind: 'answer'
+      readonly question: number
+      readonly answer: 'yes' | 'not yet'
+      readonly by: string
+    }
+  | { readonly kind: 'note'; readonly text: string; readonly by: string }
+  | { readonly kind: 'plan changed'; readonly by: string; readonly planText: string }
+  /** Errors of the proof-reader were overruled at the start. */
+  | {
+      readonly kind: 'overruled'
+      readonly by: string
+      readonly reason: string
+      readonly findings: readonly string[]
+    }
+  /** The software was away. */
+  | { readonly kind: 'gap'; readonly from_ms: number; readonly to_ms: number }
+)
+
+export type NumberedEntry = JournalEntry & { readonly number: number }
+
+export interface AuditEntry {
+  readonly at_ms: number
+  readonly who: string
+  readonly what: string
+}
