@@ -4,8 +4,8 @@ import { alcoholByWeight_percent, realExtract_P } from '../formulas/alcohol.ts'
 import { idealFreezingPoint_C } from '../formulas/freezing-point.ts'
 import { platoFromSg } from '../formulas/gravity.ts'
 import type { Truth } from '../world/truth.ts'
+import { Extents } from './extents.ts'
 import type { Harm } from './record.ts'
-import type { RiskCode } from './result.ts'
 import { RISKS } from './risks.ts'
 import type { Setup } from './setup.ts'
 
@@ -24,16 +24,10 @@ const OFF_TARGET_K = { fermentation: 1, 'hot side': 2 } as const
 /** A heater that starts this soon after the cooler has run, or the other way round, is at odds with it. */
 const AT_ODDS_S = 2 * HOUR_S
 
-interface Extent {
-  extent: number
-  stage: number
-  at_s: number
-}
-
 /** Measures what a run suffers, from the truth and from what the engine decided. */
 export class HarmMeter {
   readonly #setup: Setup
-  readonly #extents = new Map<RiskCode, Extent>()
+  readonly #extents = new Extents()
   readonly #original_P: number
   /** Cooler starts at the latest samples, oldest first: the last hour. */
   readonly #starts: number[] = []
@@ -41,7 +35,6 @@ export class HarmMeter {
     heater: Number.NEGATIVE_INFINITY,
     cooler: Number.NEGATIVE_INFINITY,
   }
-  #changes = 0
   #wasChilled = false
 
   constructor(setup: Setup) {
@@ -50,60 +43,56 @@ export class HarmMeter {
   }
 
   note(event: EngineEvent, stage: number): void {
-    if (event.kind === 'no response') this.#add('no-response', 1, stage, event.at_s)
+    if (event.kind === 'no response') this.#extents.add('no-response', 1, stage, event.at_s)
     if (event.kind !== 'switched') return
     const { appliance, on, at_s } = event
     const other = appliance === 'heater' ? 'cooler' : 'heater'
     if (!on) this.#stopped_s[appliance] = at_s
-    else if (at_s - this.#stopped_s[other] < AT_ODDS_S) this.#changes++
+    else if (at_s - this.#stopped_s[other] < AT_ODDS_S)
+      this.#extents.add('heater-fights-cooler', 1, stage, at_s)
   }
 
   sample(now_s: number, truth: Truth, state: EngineState): void {
-    const { setup, hours } = this
+    const setup = this.#setup
+    const hours = setup.sample_s / HOUR_S
     // At the very start some instruments have not spoken yet.
     if (now_s === setup.start_s) return
     const { stage } = state
     const { beer_C } = truth
     const { limits } = setup.plan
-    this.#most('limit-broken', beer_C - (limits.highest_C ?? beer_C), stage, now_s)
-    this.#most('limit-broken', (limits.lowest_C ?? beer_C) - beer_C, stage, now_s)
-    this.#most('freezing', this.#freezing_C(truth.gravity_SG) - beer_C, stage, now_s)
+    this.#extents.most('limit-broken', beer_C - (limits.highest_C ?? beer_C), stage, now_s)
+    this.#extents.most('limit-broken', (limits.lowest_C ?? beer_C) - beer_C, stage, now_s)
+    this.#extents.most('freezing', this.#freezing_C(truth.gravity_SG) - beer_C, stage, now_s)
     this.#measureYeast(now_s, truth, state)
     this.#measureCycling(now_s, truth.cooler.starts, stage)
     const off_K = state.target_C === null || isFree(setup, stage) ? 0 : Math.abs(beer_C - state.target_C)
-    if (off_K > OFF_TARGET_K[setup.plan.side]) this.#add('target-not-followed', hours, stage, now_s)
-    if (state.disagreeing.some(({ said }) => said)) this.#add('instruments-disagree', hours, stage, now_s)
-    if (state.inCharge[setup.program.beer] === -1) this.#add('temperature-unknown', hours, stage, now_s)
+    if (off_K > OFF_TARGET_K[setup.plan.side]) this.#extents.add('target-not-followed', hours, stage, now_s)
+    if (state.disagreeing.some(({ said }) => said))
+      this.#extents.add('instruments-disagree', hours, stage, now_s)
+    if (state.inCharge[setup.program.beer] === -1)
+      this.#extents.add('temperature-unknown', hours, stage, now_s)
     if (state.questions.some(question => isBlocking(setup, question))) {
-      this.#add('waits-for-brewer', hours, stage, now_s)
+      this.#extents.add('waits-for-brewer', hours, stage, now_s)
     }
   }
 
   /** What can only be told at the end; then all that is worth a word. */
   finish(ended_s: number, truth: Truth, state: EngineState): readonly Harm[] {
     const { stage, batch } = state
-    const lasted_s = ended_s - this.setup.start_s
+    const lasted_s = ended_s - this.#setup.start_s
     if (batch === 'complete') {
       const left_SG = truth.gravity_SG - truth.finalGravity_SG
-      this.#most('final-gravity-not-reached', 1000 * left_SG, stage, ended_s)
-      if (!this.#wasChilled) this.#most('diacetyl', truth.totalDiacetyl_mg_per_L, stage, ended_s)
+      this.#extents.most('final-gravity-not-reached', 1000 * left_SG, stage, ended_s)
+      if (!this.#wasChilled) this.#extents.most('diacetyl', truth.totalDiacetyl_mg_per_L, stage, ended_s)
     } else {
-      this.#most('never-leaves-stage', (ended_s - state.stageSince_s) / HOUR_S, stage, ended_s)
+      this.#extents.most('never-leaves-stage', (ended_s - state.stageSince_s) / HOUR_S, stage, ended_s)
     }
-    this.#most('heater-fights-cooler', this.#changes / Math.max(1, lasted_s / DAY_S), stage, ended_s)
+    this.#extents.divide('heater-fights-cooler', Math.max(1, lasted_s / DAY_S))
     return RISKS.flatMap(({ code, counts }) => {
       const found = this.#extents.get(code)
-      if (!found || found.extent <= counts) return []
-      return [{ code, extent: found.extent, stage: found.stage, at_s: found.at_s - this.setup.start_s }]
+      if (found === null || found.extent <= counts) return []
+      return [{ code, extent: found.extent, stage: found.stage, at_s: found.at_s - this.#setup.start_s }]
     })
-  }
-
-  get setup(): Setup {
-    return this.#setup
-  }
-
-  get hours(): number {
-    return this.#setup.sample_s / HOUR_S
   }
 
   #measureYeast(now_s: number, truth: Truth, state: EngineState): void {
@@ -113,18 +102,19 @@ export class HarmMeter {
     const { beer_C } = truth
     const { lowest, highest } = yeast.comfort_C
     const left_SG = truth.gravity_SG - truth.finalGravity_SG
+    const hours = this.#setup.sample_s / HOUR_S
     const isFermenting = left_SG > NEARLY_DONE_SG
     const isMeantCold = target_C !== null && target_C < lowest - CHILLING_K
     if (left_SG > WARM_FINISH_SG && beer_C > highest + COMFORT_MARGIN_K) {
-      this.#add('too-warm', (beer_C - highest) * this.hours, stage, now_s)
+      this.#extents.add('too-warm', (beer_C - highest) * hours, stage, now_s)
     }
     if (isFermenting && !isMeantCold && beer_C < lowest - COMFORT_MARGIN_K) {
-      this.#add('too-cold', (lowest - beer_C) * this.hours, stage, now_s)
+      this.#extents.add('too-cold', (lowest - beer_C) * hours, stage, now_s)
     }
     if (!this.#wasChilled && isMeantCold && beer_C < lowest - CHILLING_K) {
       this.#wasChilled = true
-      this.#most('chilled-early', 1000 * left_SG, stage, now_s)
-      this.#most('diacetyl', truth.totalDiacetyl_mg_per_L, stage, now_s)
+      this.#extents.most('chilled-early', 1000 * left_SG, stage, now_s)
+      this.#extents.most('diacetyl', truth.totalDiacetyl_mg_per_L, stage, now_s)
     }
   }
 
@@ -133,26 +123,13 @@ export class HarmMeter {
     this.#starts.push(starts)
     if (this.#starts.length <= perHour) return
     const before = this.#starts.shift()!
-    this.#most('short-cycling', starts - before, stage, now_s)
+    this.#extents.most('short-cycling', starts - before, stage, now_s)
   }
 
   /** The warmer one of two published estimates: a warning that comes a little early is the safe one. */
   #freezing_C(gravity_SG: number): number {
     const real_P = realExtract_P(this.#original_P, platoFromSg(gravity_SG))
     return idealFreezingPoint_C(Math.max(0, alcoholByWeight_percent(this.#original_P, real_P)), real_P)
-  }
-
-  #add(code: RiskCode, amount: number, stage: number, at_s: number): void {
-    const found = this.#extents.get(code)
-    if (found) found.extent += amount
-    else this.#extents.set(code, { extent: amount, stage, at_s })
-  }
-
-  #most(code: RiskCode, extent: number, stage: number, at_s: number): void {
-    if (!(extent > 0)) return
-    const found = this.#extents.get(code)
-    if (!found) this.#extents.set(code, { extent, stage, at_s })
-    else if (extent > found.extent) Object.assign(found, { extent, stage, at_s })
   }
 }
 
