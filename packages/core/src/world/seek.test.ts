@@ -86,7 +86,7 @@ function randomFaults(draw: Draw): Fault[] {
     const kinds: Fault[] = [
       { kind: 'instrument silent', instrument: 'Probe', from_s, to_s },
       { kind: 'instrument slow', instrument: 'Probe', every_s: 700, from_s, to_s },
-      { kind: 'channel stuck', channel: 0, from_s, to_s },
+      { kind: 'channel stuck', channel: Math.floor(2 * draw.uniform()), from_s, to_s },
       { kind: 'thermometer displaced', instrument: 'Probe', into: 'air', from_s, to_s },
       { kind: 'heater welded', from_s, to_s },
       { kind: 'heater dead', from_s, to_s },

@@ -132,3 +132,25 @@ test('fermentation: stuck at a share, fast, another end', () => {
   expect(other.truth.finalGravity_SG).toBeCloseTo(1.016, 6)
   expect(other.truth.gravity_SG).toBeCloseTo(1.016, 3)
 })
+
+test('a reading that was taken before the channel got stuck stays what it was', () => {
+  const stuckFrom_s = START_s + 3 * 60 + 30
+  const vessel = bucket()
+  const room = vessel.instruments[1]!
+  const noisy = {
+    ...vessel,
+    instruments: [vessel.instruments[0]!, { ...room, channels: [{ ...room.channels[0]!, noise: 1 }] }],
+  }
+  const stuck: Fault = { kind: 'channel stuck', channel: 1, from_s: stuckFrom_s, to_s: stuckFrom_s + 900 }
+  const one = world([stuck], noisy)
+  // Instrument 1 of the nominal plant reports at 1, 61, 121, 181 s.
+  one.advanceTo(START_s + 181)
+  const taken = one.readingsAt(one.now_s)[0]!
+  one.advanceTo(stuckFrom_s + 5)
+  expect(one.skipped().find(({ channel }) => channel === 1)).toEqual(taken)
+  one.advanceTo(START_s + 241)
+  const [repeated] = one.readingsAt(one.now_s)
+  expect(repeated!.value).not.toBe(taken.value)
+  one.advanceTo(START_s + 301)
+  expect(one.readingsAt(one.now_s)[0]!.value).toBe(repeated!.value)
+})
