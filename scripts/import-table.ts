@@ -95,6 +95,13 @@ export const IMPORT_TABLE: readonly ImportRule[] = [
       'The engine must not know whether the world is real: hand in what it needs as a reading or as data of the program.',
   },
   {
+    unit: 'core/alarms',
+    may: ['core/alarms'],
+    typesOf: ['core/engine'],
+    packages: NO_PACKAGES,
+    instead: "An alarm is read off the engine's state; what rings, and where, belongs to the server's notify/.",
+  },
+  {
     unit: 'core/world',
     may: ['core/world', 'core/formulas', 'core/vessel/channels.ts'],
     typesOf: ['core/vessel', 'core/beer', 'core/plan', 'core/engine/contract.ts', 'core/engine/events.ts'],
@@ -146,6 +153,22 @@ export const IMPORT_TABLE: readonly ImportRule[] = [
     ],
     packages: NO_PACKAGES,
     instead: 'A report only speaks about results: compute them before, and hand them over as data.',
+  },
+  {
+    unit: 'server',
+    may: ['server', 'core'],
+    typesOf: [],
+    packages: [
+      'node:',
+      'fastify',
+      '@fastify/',
+      'typebox',
+      'aedes',
+      'mqtt',
+      'cborg',
+      'nodemailer',
+    ],
+    instead: 'The server lets the core run on real time; what a brewer types belongs to the command line.',
   },
   {
     unit: 'cli',

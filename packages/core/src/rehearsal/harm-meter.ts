@@ -1,8 +1,5 @@
 import type { EngineState } from '../engine/contract.ts'
 import type { ApplianceName, EngineEvent, Question } from '../engine/events.ts'
-import { alcoholByWeight_percent, realExtract_P } from '../formulas/alcohol.ts'
-import { idealFreezingPoint_C } from '../formulas/freezing-point.ts'
-import { platoFromSg } from '../formulas/gravity.ts'
 import type { Truth } from '../world/truth.ts'
 import { Extents } from './extents.ts'
 import type { Harm } from './record.ts'
@@ -28,7 +25,6 @@ const AT_ODDS_S = 2 * HOUR_S
 export class HarmMeter {
   readonly #setup: Setup
   readonly #extents = new Extents()
-  readonly #original_P: number
   /** Cooler starts at the latest samples, oldest first: the last hour. */
   readonly #starts: number[] = []
   readonly #stopped_s: Record<ApplianceName, number> = {
@@ -39,7 +35,6 @@ export class HarmMeter {
 
   constructor(setup: Setup) {
     this.#setup = setup
-    this.#original_P = platoFromSg(setup.beer.originalGravity)
   }
 
   note(event: EngineEvent, stage: number): void {
@@ -62,7 +57,7 @@ export class HarmMeter {
     const { limits } = setup.plan
     this.#extents.most('limit-broken', beer_C - (limits.highest_C ?? beer_C), stage, now_s)
     this.#extents.most('limit-broken', (limits.lowest_C ?? beer_C) - beer_C, stage, now_s)
-    this.#extents.most('freezing', this.#freezing_C(truth.gravity_SG) - beer_C, stage, now_s)
+    this.#extents.most('freezing', truth.freezes_C - beer_C, stage, now_s)
     this.#measureYeast(now_s, truth, state)
     this.#measureCycling(now_s, truth.cooler.starts, stage)
     const off_K = state.target_C === null || isFree(setup, stage) ? 0 : Math.abs(beer_C - state.target_C)
@@ -124,12 +119,6 @@ export class HarmMeter {
     if (this.#starts.length <= perHour) return
     const before = this.#starts.shift()!
     this.#extents.most('short-cycling', starts - before, stage, now_s)
-  }
-
-  /** The warmer one of two published estimates: a warning that comes a little early is the safe one. */
-  #freezing_C(gravity_SG: number): number {
-    const real_P = realExtract_P(this.#original_P, platoFromSg(gravity_SG))
-    return idealFreezingPoint_C(Math.max(0, alcoholByWeight_percent(this.#original_P, real_P)), real_P)
   }
 }
 

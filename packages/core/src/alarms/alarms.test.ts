@@ -1,0 +1,138 @@
+import fc from 'fast-check'
+import { describe, expect, it } from 'vitest'
+import { type Alarm, type AlarmAction, stepAlarms } from './alarms.ts'
+import { ALARM_KINDS, alarmKind } from './catalogue.ts'
+import type { AlarmCondition } from './conditions-of.ts'
+
+const LOST: AlarmCondition = { code: 'instrument-lost', subject: 'Probe' }
+const UNKNOWN: AlarmCondition = { code: 'beer-temperature-unknown', subject: '' }
+const LIMIT: AlarmCondition = { code: 'limit-broken', subject: 'highest' }
+const acknowledge = ({ code, subject }: AlarmCondition): AlarmAction => ({
+  kind: 'acknowledge',
+  code,
+  subject,
+})
+
+/** Lets time pass with the same conditions, making steps when they ask for it. */
+class Watch {
+  alarms: readonly Alarm[] = []
+  now_s = 0
+  readonly told: string[] = []
+
+  pass(for_s: number, conditions: readonly AlarmCondition[], actions: readonly AlarmAction[] = []): void {
+    const end_s = this.now_s + for_s
+    let step = this.#step(conditions, actions)
+    while (step.wakeAt_s <= end_s) {
+      this.now_s = Math.max(this.now_s + 1, step.wakeAt_s)
+      step = this.#step(conditions, [])
+    }
+    this.now_s = end_s
+  }
+
+  #step(conditions: readonly AlarmCondition[], actions: readonly AlarmAction[]) {
+    const step = stepAlarms(this.alarms, conditions, actions, this.now_s)
+    this.alarms = step.alarms
+    this.told.push(...step.notices.map(({ change, alarm }) => `${change} ${alarm.code}`))
+    return step
+  }
+}
+
+describe('an alarm (states of ISA-18.2)', () => {
+  it('is raised after its delay, acknowledged, and cleared when its condition has gone', () => {
+    const watch = new Watch()
+    watch.pass(59, [LIMIT])
+    expect(watch.told).toEqual([])
+    watch.pass(2, [LIMIT])
+    expect(watch.alarms[0]!.state).toBe('active')
+    watch.pass(10, [LIMIT], [acknowledge(LIMIT)])
+    expect(watch.alarms[0]!.state).toBe('acknowledged')
+    watch.pass(601, [])
+    expect(watch.alarms).toEqual([])
+    expect(watch.told).toEqual(['raised limit-broken', 'acknowledged limit-broken', 'cleared limit-broken'])
+  })
+
+  it('that returns by itself stays until somebody has seen it', () => {
+    const watch = new Watch()
+    watch.pass(100, [LIMIT])
+    watch.pass(5000, [])
+    expect(watch.alarms[0]!.state).toBe('returned')
+    watch.pass(1, [], [acknowledge(LIMIT)])
+    expect(watch.alarms).toEqual([])
+  })
+
+  it('that chatters rings once', () => {
+    const watch = new Watch()
+    watch.pass(100, [LIMIT])
+    for (let i = 0; i < 50; i++) {
+      watch.pass(120, [])
+      watch.pass(120, [LIMIT])
+    }
+    expect(watch.told.filter(each => each.startsWith('raised'))).toHaveLength(1)
+  })
+
+  it('is quiet while its cause rings, and is raised when the cause has gone and it has not', () => {
+    const watch = new Watch()
+    watch.pass(3600, [LOST, UNKNOWN])
+    expect(watch.told).toEqual(['raised beer-temperature-unknown'])
+    watch.pass(10, [LOST], [acknowledge(UNKNOWN)])
+    watch.pass(3600, [LOST])
+    expect(watch.told).toEqual([
+      'raised beer-temperature-unknown',
+      'acknowledged beer-temperature-unknown',
+      'cleared beer-temperature-unknown',
+      'raised instrument-lost',
+    ])
+  })
+
+  it('can be shelved, and comes back when its condition is still there', () => {
+    const watch = new Watch()
+    watch.pass(100, [LIMIT])
+    watch.pass(1, [LIMIT], [{ kind: 'shelve', code: 'limit-broken', subject: 'highest', until_s: 4000 }])
+    expect(watch.alarms[0]!.state).toBe('shelved')
+    watch.pass(4000, [LIMIT])
+    expect(watch.told.at(-1)).toBe('unshelved limit-broken')
+  })
+})
+
+describe('for any story of conditions and actions', () => {
+  const condition = fc
+    .tuple(fc.constantFrom(...ALARM_KINDS.map(({ code }) => code)), fc.constantFrom('a', 'b'))
+    .map(([code, subject]) => ({ code, subject }))
+  const step = fc.tuple(
+    fc.integer({ min: 1, max: 4000 }),
+    fc.uniqueArray(condition, { maxLength: 5, selector: each => each.code + each.subject }),
+    fc.option(condition),
+  )
+
+  it('nothing is raised twice without having gone, every present condition is known, and the state survives JSON', () => {
+    fc.assert(
+      fc.property(fc.array(step, { maxLength: 40 }), steps => {
+        const watch = new Watch()
+        const open = new Set<string>()
+        for (const [for_s, conditions, seen] of steps) {
+          const from = watch.told.length
+          watch.pass(for_s, conditions, seen === null ? [] : [acknowledge(seen)])
+          expect(JSON.parse(JSON.stringify(watch.alarms))).toEqual(watch.alarms)
+          expect(watch.told.length - from).toBeLessThan(60)
+          for (const { code, subject } of conditions) {
+            expect(watch.alarms.some(alarm => alarm.code === code && alarm.subject === subject)).toBe(true)
+          }
+          open.clear()
+          for (const alarm of watch.alarms) {
+            const key = `${alarm.code}|${alarm.subject}`
+            expect(open.has(key)).toBe(false)
+            open.add(key)
+          }
+        }
+      }),
+    )
+  })
+
+  it('every kind says what to do', () => {
+    for (const { code, reason, instruction, causes } of ALARM_KINDS) {
+      expect(alarmKind(code).reason).toBe(reason)
+      expect(instruction.endsWith('.') || instruction.endsWith('?')).toBe(true)
+      expect(causes).not.toContain(code)
+    }
+  })
+})

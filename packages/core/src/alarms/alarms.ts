@@ -1,0 +1,159 @@
+import { type AlarmCode, alarmKind } from './catalogue.ts'
+import type { AlarmCondition } from './conditions-of.ts'
+
+/**
+ * States of an alarm as in ISA-18.2 / IEC 62682. What is not in the list is normal. `pending`: its condition is there,
+ * but has not lasted long enough to be raised.
+ */
+export type AlarmState = 'pending' | 'active' | 'acknowledged' | 'returned' | 'shelved'
+
+export interface Alarm extends AlarmCondition {
+  readonly state: AlarmState
+  /** Since when its condition has been there without a break longer than the off-delay, s. */
+  readonly since_s: number
+  /** Since when its condition has been away; null: it is there. */
+  readonly awaySince_s: number | null
+  readonly raisedAt_s: number | null
+  /** Shelved until then. */
+  readonly shelvedUntil_s: number | null
+}
+
+/** What somebody does to an alarm. */
+export type AlarmAction =
+  | { readonly kind: 'acknowledge'; readonly code: AlarmCode; readonly subject: string }
+  | { readonly kind: 'shelve'; readonly code: AlarmCode; readonly subject: string; readonly until_s: number }
+
+/** A change that is to be told: the alarm as it is now. */
+export interface AlarmNotice {
+  readonly at_s: number
+  readonly alarm: Alarm
+  readonly change: 'raised' | 'acknowledged' | 'returned' | 'cleared' | 'shelved' | 'unshelved'
+}
+
+export interface AlarmStep {
+  readonly alarms: readonly Alarm[]
+  readonly notices: readonly AlarmNotice[]
+  /** When the step should be made again even if nothing else happens. */
+  readonly wakeAt_s: number
+}
+
+const keyOf = ({ code, subject }: AlarmCondition) => `${code}|${subject}`
+
+/**
+ * One step of a batch's alarms: pure, so that a rehearsal can count false alarms with the same code that rings at night.
+ * A consequence of an active cause is not raised; it is looked at again when the cause has gone.
+ */
+export function stepAlarms(
+  before: readonly Alarm[],
+  conditions: readonly AlarmCondition[],
+  actions: readonly AlarmAction[],
+  now_s: number,
+): AlarmStep {
+  const present = new Set(conditions.map(keyOf))
+  const known = new Set(before.map(keyOf))
+  const started = conditions.filter(condition => !known.has(keyOf(condition)))
+  const all = [...before, ...started.map(condition => newAlarm(condition, now_s))]
+  const raised = new Set(all.filter(({ state }) => state !== 'pending').map(({ code }) => code))
+  // Those without causes first, so that a consequence finds its cause raised in the same step.
+  const ordered = all.toSorted((a, b) => alarmKind(a.code).causes.length - alarmKind(b.code).causes.length)
+  const notices: AlarmNotice[] = []
+  const alarms: Alarm[] = []
+  let wakeAt_s = Number.POSITIVE_INFINITY
+  for (const alarm of ordered) {
+    const action = actions.find(each => keyOf(each) === keyOf(alarm))
+    const isSuppressed = alarmKind(alarm.code).causes.some(cause => raised.has(cause))
+    const step = stepOne(alarm, present.has(keyOf(alarm)), isSuppressed, action, now_s)
+    if (step.change !== null) notices.push({ at_s: now_s, alarm: step.alarm, change: step.change })
+    if (step.change === 'raised') raised.add(alarm.code)
+    if (!step.isOver) alarms.push(step.alarm)
+    // What has gone no longer keeps its consequences quiet: they are looked at again in a second.
+    wakeAt_s = Math.min(wakeAt_s, step.isOver ? now_s + 1 : step.wakeAt_s)
+  }
+  return { alarms, notices, wakeAt_s }
+}
+
+function newAlarm(condition: AlarmCondition, now_s: number): Alarm {
+  return {
+    ...condition,
+    state: 'pending',
+    since_s: now_s,
+    awaySince_s: null,
+    raisedAt_s: null,
+    shelvedUntil_s: null,
+  }
+}
+
+interface OneStep {
+  readonly alarm: Alarm
+  readonly change: AlarmNotice['change'] | null
+  readonly isOver: boolean
+  readonly wakeAt_s: number
+}
+
+function stepOne(
+  before: Alarm,
+  isPresent: boolean,
+  isSuppressed: boolean,
+  action: AlarmAction | undefined,
+  now_s: number,
+): OneStep {
+  const { onDelay_s, offDelay_s } = alarmKind(before.code)
+  const awaySince_s = isPresent ? null : (before.awaySince_s ?? now_s)
+  const alarm: Alarm = { ...before, awaySince_s }
+  const isAway = awaySince_s !== null && now_s >= awaySince_s + offDelay_s
+  const back_s = awaySince_s === null ? Number.POSITIVE_INFINITY : awaySince_s + offDelay_s
+  const never = Number.POSITIVE_INFINITY
+  if (alarm.state === 'pending') {
+    if (awaySince_s !== null) return { alarm, change: null, isOver: true, wakeAt_s: never }
+    const due_s = alarm.since_s + onDelay_s
+    if (now_s < due_s || isSuppressed) {
+      return { alarm, change: null, isOver: false, wakeAt_s: isSuppressed ? never : due_s }
+    }
+    return {
+      alarm: { ...alarm, state: 'active', raisedAt_s: now_s },
+      change: 'raised',
+      isOver: false,
+      wakeAt_s: never,
+    }
+  }
+  if (action?.kind === 'shelve') {
+    const shelved: Alarm = { ...alarm, state: 'shelved', shelvedUntil_s: action.until_s }
+    return { alarm: shelved, change: 'shelved', isOver: false, wakeAt_s: action.until_s }
+  }
+  if (alarm.state === 'shelved') {
+    if (now_s < alarm.shelvedUntil_s!)
+      return { alarm, change: null, isOver: false, wakeAt_s: alarm.shelvedUntil_s! }
+    const woken: Alarm = { ...alarm, state: 'active', shelvedUntil_s: null }
+    return { alarm: woken, change: isAway ? 'cleared' : 'unshelved', isOver: isAway, wakeAt_s: back_s }
+  }
+  if (alarm.state === 'returned') {
+    if (awaySince_s === null) {
+      return {
+        alarm: { ...alarm, state: 'active', raisedAt_s: now_s },
+        change: 'raised',
+        isOver: false,
+        wakeAt_s: never,
+      }
+    }
+    const isOver = action?.kind === 'acknowledge'
+    return { alarm, change: isOver ? 'cleared' : null, isOver, wakeAt_s: never }
+  }
+  if (isAway) {
+    const isOver = alarm.state === 'acknowledged' || action?.kind === 'acknowledge'
+    return {
+      alarm: { ...alarm, state: 'returned' },
+      change: isOver ? 'cleared' : 'returned',
+      isOver,
+      wakeAt_s: never,
+    }
+  }
+  if (action?.kind === 'acknowledge' && alarm.state === 'active') {
+    return {
+      alarm: { ...alarm, state: 'acknowledged' },
+      change: 'acknowledged',
+      isOver: false,
+      wakeAt_s: back_s,
+    }
+  }
+  return { alarm, change: null, isOver: false, wakeAt_s: back_s }
+}

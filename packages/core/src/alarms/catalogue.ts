@@ -1,0 +1,133 @@
+export type Priority = 'low' | 'medium' | 'high'
+
+/** A kind of alarm. An alarm always asks for something to be done (ISA-18.2); what does not is an event in the log. */
+export interface AlarmKind {
+  readonly code: AlarmCode
+  readonly priority: Priority
+  /** It must last this long before it is raised, s: a short silence or a restart calls nobody. */
+  readonly onDelay_s: number
+  /** It must be away this long before it counts as returned, s: what comes and goes rings once. */
+  readonly offDelay_s: number
+  readonly reason: string
+  readonly instruction: string
+  /** While one of these is active for the same batch, this one is a consequence and stays quiet. */
+  readonly causes: readonly AlarmCode[]
+}
+
+export type AlarmCode =
+  | 'beer-temperature-unknown'
+  | 'limit-broken'
+  | 'no-response'
+  | 'instrument-lost'
+  | 'instruments-disagree'
+  | 'question-open'
+  | 'batch-held'
+  | 'storage-trouble'
+  | 'appliance-unreachable'
+  | 'channel-failed'
+
+const MINUTE_S = 60
+const HOUR_S = 3600
+
+/** Delays are common practice (no source) but for the 60 s of a temperature alarm, which handbooks give (from memory). */
+export const ALARM_KINDS: readonly AlarmKind[] = [
+  {
+    code: 'limit-broken',
+    priority: 'high',
+    onDelay_s: MINUTE_S,
+    offDelay_s: 10 * MINUTE_S,
+    reason: "The beer is beyond the plan's limits.",
+    instruction:
+      'Look at the vessel: is the probe in the beer, does an appliance run that should not, is the door shut?',
+    causes: [],
+  },
+  {
+    code: 'beer-temperature-unknown',
+    priority: 'high',
+    onDelay_s: 5 * MINUTE_S,
+    offDelay_s: 5 * MINUTE_S,
+    reason: "No instrument is believed for the beer's temperature, so nothing heats or cools.",
+    instruction: 'Look at the probe, its cable and its battery, and at the network.',
+    causes: [],
+  },
+  {
+    code: 'no-response',
+    priority: 'high',
+    onDelay_s: 0,
+    offDelay_s: 0,
+    reason: 'An appliance ran, and the temperature did not answer: it has been stopped.',
+    instruction:
+      'Is the probe in the beer? Does the appliance have power? When it is mended, answer the question.',
+    causes: [],
+  },
+  {
+    code: 'storage-trouble',
+    priority: 'high',
+    onDelay_s: 0,
+    offDelay_s: MINUTE_S,
+    reason:
+      'Records can not be written. Running batches are still controlled, but what happens now may be lost.',
+    instruction: 'Make room on the disk, or look at its state.',
+    causes: [],
+  },
+  {
+    code: 'appliance-unreachable',
+    priority: 'high',
+    onDelay_s: 2 * MINUTE_S,
+    offDelay_s: 2 * MINUTE_S,
+    reason: 'Commands do not reach an appliance. It switches off by itself when its lease lapses.',
+    instruction: 'Look at the appliance, its power and the network.',
+    causes: [],
+  },
+  {
+    code: 'instruments-disagree',
+    priority: 'medium',
+    onDelay_s: 0,
+    offDelay_s: 30 * MINUTE_S,
+    reason: 'Two instruments for the same quantity contradict each other.',
+    instruction: 'Compare both with a third: one hangs in the air, or has drifted.',
+    causes: ['limit-broken'],
+  },
+  {
+    code: 'batch-held',
+    priority: 'medium',
+    onDelay_s: 0,
+    offDelay_s: 0,
+    reason: 'The batch is held: it keeps its temperature, but does not move on.',
+    instruction: 'Find out why, then let it go on.',
+    causes: ['limit-broken'],
+  },
+  {
+    code: 'instrument-lost',
+    priority: 'medium',
+    onDelay_s: 30 * MINUTE_S,
+    offDelay_s: 10 * MINUTE_S,
+    reason: 'An instrument is silent, or what it says is not believed.',
+    instruction: 'Look at its battery and its place; another instrument may be standing in for it.',
+    causes: ['beer-temperature-unknown'],
+  },
+  {
+    code: 'question-open',
+    priority: 'low',
+    onDelay_s: 0,
+    offDelay_s: 0,
+    reason: 'The plan asks you something, and waits.',
+    instruction: 'Answer the question.',
+    causes: ['no-response', 'limit-broken'],
+  },
+  {
+    code: 'channel-failed',
+    priority: 'low',
+    onDelay_s: 0,
+    offDelay_s: HOUR_S,
+    reason: 'A way of reaching you does not work.',
+    instruction: 'Try it from the settings, and mend its address.',
+    causes: [],
+  },
+]
+
+const BY_CODE = new Map(ALARM_KINDS.map(kind => [kind.code, kind]))
+
+export function alarmKind(code: AlarmCode): AlarmKind {
+  return BY_CODE.get(code)!
+}

@@ -1,0 +1,33 @@
+import type { EngineState } from '../engine/contract.ts'
+import type { Program } from '../engine/program.ts'
+import type { AlarmCode } from './catalogue.ts'
+
+/** Something that is so now, and that asks for somebody. `subject` tells two of a kind apart: an instrument, a question. */
+export interface AlarmCondition {
+  readonly code: AlarmCode
+  readonly subject: string
+}
+
+/** What is not right with a batch now, read off the engine's state. */
+export function conditionsOf(program: Program, state: EngineState): readonly AlarmCondition[] {
+  const { batch, limitBroken, heater, cooler, questions, disagreeing, channels, inCharge } = state
+  if (batch !== 'running' && batch !== 'held') return []
+  const conditions: AlarmCondition[] = []
+  if (limitBroken !== null) conditions.push({ code: 'limit-broken', subject: limitBroken })
+  if (program.beer >= 0 && inCharge[program.beer] === -1) {
+    conditions.push({ code: 'beer-temperature-unknown', subject: '' })
+  }
+  if (heater.lockedOut) conditions.push({ code: 'no-response', subject: 'heater' })
+  if (cooler.lockedOut) conditions.push({ code: 'no-response', subject: 'cooler' })
+  if (batch === 'held') conditions.push({ code: 'batch-held', subject: '' })
+  for (const { quantity, said } of disagreeing) {
+    if (said) conditions.push({ code: 'instruments-disagree', subject: program.quantities[quantity]!.name })
+  }
+  const lost = new Set<string>()
+  channels.forEach(({ doubted, trusted }, number) => {
+    if (doubted && !trusted) lost.add(program.channels[number]!.instrument)
+  })
+  for (const subject of lost) conditions.push({ code: 'instrument-lost', subject })
+  for (const { id } of questions) conditions.push({ code: 'question-open', subject: String(id) })
+  return conditions
+}
