@@ -88,7 +88,9 @@ export interface ChannelState {
   readonly doubted: boolean
   /** Good readings in a row since it was last doubted; only counted while it is not trusted. */
   readonly run: number
-  /** Latest good readings (at_s, value), oldest first, for channels whose quantity needs a history (gravity). */
+  /** The latest good readings, oldest first: as many as the median takes. Empty for channels that need no history. */
+  readonly recent: readonly number[]
+  /** Good readings (at_s, value), oldest first, as far back as a condition may ask, thinned to a few hundred. */
   readonly history: readonly (readonly [number, number])[]
 }
 

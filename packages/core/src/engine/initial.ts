@@ -31,6 +31,7 @@ export function initialState(program: Program): EngineState {
       trusted: false,
       doubted: false,
       run: 0,
+      recent: [],
       history: [],
     })),
     inCharge: program.quantities.map(() => -1),

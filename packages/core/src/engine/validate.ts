@@ -12,7 +12,8 @@ const ABOVE_ORIGINAL_SG = 0.01
  */
 const FASTEST_FALL_SG_PER_S = 0.004 / 3600
 const HEAD_START_SG = 0.008
-const HISTORY_SPARE = 2
+/** A window holds at most about this many readings. */
+const MOST_IN_WINDOW = 300
 
 /**
  * First part of the pipeline: takes in the readings, each with its status. A bad reading (not finite, outside the
@@ -53,22 +54,24 @@ function takeIn(
   }
   const run = before.trusted ? before.run : jumped ? 1 : before.run + 1
   if (channel.history_s === 0) {
-    return { value, at_s, trusted: before.trusted, doubted: before.doubted, run, history: before.history }
+    const { trusted, doubted, recent, history } = before
+    return { value, at_s, trusted, doubted, run, recent, history }
   }
-  const history = remember(before.history, at_s, value, channel)
+  const tooMany = before.recent.length + 1 - channel.medianOf
+  const recent = [...before.recent.slice(Math.max(0, tooMany)), value]
   return {
-    value: medianOfLast(history, channel.medianOf),
+    value: median(recent),
     at_s,
     trusted: before.trusted,
     doubted: before.doubted,
     run,
-    history,
+    recent,
+    history: remember(before.history, at_s, value, channel.history_s),
   }
 }
 
 function latestRaw(channel: ChannelState): number | null {
-  const { history } = channel
-  return history.length > 0 ? history[history.length - 1]![1] : channel.value
+  return channel.recent.at(-1) ?? channel.value
 }
 
 /** A channel that is doubted keeps its last good value for the record, but is not believed. */
@@ -103,21 +106,26 @@ function isPlausible(draft: Draft, channel: ProgramChannel, value: number, at_s:
 
 type History = ChannelState['history']
 
-/** Appends a reading and forgets what no condition can ask for any more: one reading before the window is kept as its edge. */
-function remember(history: History, at_s: number, value: number, channel: ProgramChannel): History {
-  const from_s = at_s - channel.history_s
+/**
+ * Appends a reading. What no condition can ask for any more is forgotten, but for one reading before the window as its
+ * edge; and of readings that follow each other closely the one between is left out, so that the history of an instrument
+ * that reports every few seconds stays as short as that of a slow one. A straight line through some hundreds of readings
+ * is as good as through all of them.
+ */
+function remember(history: History, at_s: number, value: number, window_s: number): History {
+  const from_s = at_s - window_s
   let first = 0
-  const least = channel.medianOf + HISTORY_SPARE
-  while (history.length - first > least && history[first + 1]![0] <= from_s) first++
-  const kept = history.slice(first)
+  while (first + 1 < history.length && history[first + 1]![0] <= from_s) first++
+  const last = history.length - 1
+  const isClose = last > first && history[last]![0] - history[last - 1]![0] < window_s / MOST_IN_WINDOW
+  const kept = history.slice(first, isClose ? last : last + 1)
   kept.push([at_s, value])
   return kept
 }
 
-function medianOfLast(history: History, count: number): number {
-  if (count === 1 || history.length === 1) return history[history.length - 1]![1]
-  const values = history.slice(-count).map(([, value]) => value)
-  values.sort((a, b) => a - b)
-  const middle = values.length >> 1
-  return values.length % 2 === 1 ? values[middle]! : (values[middle - 1]! + values[middle]!) / 2
+function median(values: readonly number[]): number {
+  if (values.length === 1) return values[0]!
+  const sorted = values.toSorted((a, b) => a - b)
+  const middle = sorted.length >> 1
+  return sorted.length % 2 === 1 ? sorted[middle]! : (sorted[middle - 1]! + sorted[middle]!) / 2
 }

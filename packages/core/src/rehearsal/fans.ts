@@ -7,8 +7,8 @@ import type { Setup } from './setup.ts'
 const HOUR_S = 3600
 /** Points along the gravity axis of the path. */
 const PATH_POINTS = 60
-/** Where fewer runs than this share are still going, a fan would show only the stragglers. */
-const LEAST_SHARE = 0.1
+/** Where fewer runs than this share are still going, a fan would show only the stragglers, and its median would jump. */
+const LEAST_SHARE = 0.25
 /** At most this many points in time: more can not be told apart in a picture. */
 const MOST_POINTS = 1200
 

@@ -1,6 +1,6 @@
 /**
  * What a rehearsal answers. All of it is plain data; `rehearse --json` prints it, and the JSON Schema
- * docs/reference/rehearse.schema.json describes it. Hours count from pitching (hot side: from the start).
+ * docs/reference/output/rehearse.schema.json describes it. Hours count from pitching (hot side: from the start).
  */
 
 /** Quantiles over runs: the median, and the ends of the 50 % and 90 % intervals. null: in that share of runs never. */
