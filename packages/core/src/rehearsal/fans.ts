@@ -7,8 +7,10 @@ import type { Setup } from './setup.ts'
 const HOUR_S = 3600
 /** Points along the gravity axis of the path. */
 const PATH_POINTS = 60
-/** Where fewer runs than this share are still going, a fan would show only the stragglers, and its median would jump. */
-const LEAST_SHARE = 0.25
+/** Where fewer runs than this share have a value, there is nothing to see. */
+const LEAST_SHARE = 0.1
+/** The fans over time end when this share of the runs has: the last stragglers would only make the picture long. */
+const ENDED_SHARE = 0.95
 /** At most this many points in time: more can not be told apart in a picture. */
 const MOST_POINTS = 1200
 
@@ -37,23 +39,27 @@ function fanOf(
   return columns
 }
 
-/** The fans over time; values after a run's end are left out. */
+/**
+ * The fans over time. A beer whose plan is complete is kept as in the last stage, so its last value goes on counting: else
+ * the runs that happen to be slow would take over the median at the end. A kettle is switched off, and left out.
+ */
 export function fansOverTime(setup: Setup, records: readonly RunRecord[]): RehearsalResult['overTime'] {
   const drawn = ensemble(records)
   const nominal = records.find(({ run }) => run === NOMINAL_RUN)
-  const least = LEAST_SHARE * drawn.length
-  const longest = lengthShared(drawn, least)
+  const longest = lengthAtShare(drawn)
   const stride = Math.max(1, Math.ceil(longest / MOST_POINTS))
   const points = Math.ceil(longest / stride)
+  const keepsLast = setup.plan.side === 'fermentation'
   const fan = (which: keyof Trace) =>
     fanOf(
       points,
-      least,
+      LEAST_SHARE * drawn.length,
       point => nominal?.trace[which][point * stride] ?? Number.NaN,
       point => {
         const values: number[] = []
-        for (const { trace } of drawn) {
-          const value = trace[which][point * stride]
+        for (const { trace, ready_s } of drawn) {
+          const column = trace[which]
+          const value = column[point * stride] ?? (keepsLast && ready_s !== null ? column.at(-1) : undefined)
           if (value !== undefined && !Number.isNaN(value)) values.push(value)
         }
         return values
@@ -69,10 +75,10 @@ export function fansOverTime(setup: Setup, records: readonly RunRecord[]): Rehea
   }
 }
 
-/** How many samples at least so many runs have. */
-function lengthShared(records: readonly RunRecord[], least: number): number {
-  const lengths = records.map(({ trace }) => trace.beer_C.length).sort((a, b) => b - a)
-  return lengths[Math.min(lengths.length - 1, Math.max(0, Math.ceil(least) - 1))] ?? 0
+/** How many samples there are until so many runs have ended. */
+function lengthAtShare(records: readonly RunRecord[]): number {
+  const lengths = records.map(({ trace }) => trace.beer_C.length).sort((a, b) => a - b)
+  return lengths[Math.min(lengths.length - 1, Math.floor(ENDED_SHARE * lengths.length))] ?? 0
 }
 
 /** The path: temperature and target at the moment when the beer first has each gravity on its way down. */

@@ -114,7 +114,9 @@ export interface RehearsalResult {
   readonly stages: readonly StageSummary[]
   readonly risks: readonly Risk[]
   readonly drills: readonly DrillResult[]
-  /** Over time, hours from pitching. Values after a run's end are left out of the quantiles. */
+  /**
+   * Over time, hours from pitching. After a run's end a beer keeps its last value; a kettle is left out of the quantiles.
+   */
   readonly overTime: {
     readonly time_h: readonly number[]
     readonly beer_C: Fan
