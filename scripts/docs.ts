@@ -10,6 +10,7 @@ import type { JsonSchema } from '@attemper/core/source-text/shape.ts'
 import { vesselSchema } from '@attemper/core/vessel/schema.ts'
 import { findingsPage } from './findings-page.ts'
 import { referencePage } from './reference-page.ts'
+import { rehearsalPage } from './rehearsal-page.ts'
 
 const ROOT = join(import.meta.dirname, '..')
 
@@ -50,7 +51,11 @@ export function makePages(): ReadonlyMap<string, string> {
       [`docs/reference/${file}`, `${JSON.stringify(schema, null, 2)}\n`],
     ]
   })
-  return new Map([...pages, ['docs/reference/findings.md', findingsPage()]])
+  return new Map([
+    ...pages,
+    ['docs/reference/findings.md', findingsPage()],
+    ['docs/reference/rehearsal.md', rehearsalPage(ROOT)],
+  ])
 }
 
 function titleOf(name: string): string {

@@ -99,7 +99,8 @@ export const IMPORT_TABLE: readonly ImportRule[] = [
     may: ['core/alarms'],
     typesOf: ['core/engine'],
     packages: NO_PACKAGES,
-    instead: "An alarm is read off the engine's state; what rings, and where, belongs to the server's notify/.",
+    instead:
+      "An alarm is read off the engine's state; what rings, and where, belongs to the server's notify/.",
   },
   {
     unit: 'core/world',
@@ -158,16 +159,7 @@ export const IMPORT_TABLE: readonly ImportRule[] = [
     unit: 'server',
     may: ['server', 'core'],
     typesOf: [],
-    packages: [
-      'node:',
-      'fastify',
-      '@fastify/',
-      'typebox',
-      'aedes',
-      'mqtt',
-      'cborg',
-      'nodemailer',
-    ],
+    packages: ['node:', 'fastify', '@fastify/', 'typebox', 'aedes', 'mqtt', 'cborg', 'nodemailer'],
     instead: 'The server lets the core run on real time; what a brewer types belongs to the command line.',
   },
   {

@@ -48,11 +48,11 @@ export function unitOf(path: string): string | undefined {
   return match ? `${match[1]}/${match[2]}` : undefined
 }
 
-const CORE_PREFIX = '@attemper/core/'
+const OUR_PREFIX = '@attemper/'
 
 /** The unit that a specifier means; undefined: a package from outside, or nothing of ours. */
 function unitMeant(specifier: string, path: string): string | undefined {
-  if (specifier.startsWith(CORE_PREFIX)) return `core/${specifier.slice(CORE_PREFIX.length)}`
+  if (specifier.startsWith(OUR_PREFIX)) return specifier.slice(OUR_PREFIX.length)
   if (!specifier.startsWith('.')) return undefined
   const target = posix.join(posix.dirname(path), specifier)
   return unitOf(target) ?? target
@@ -110,7 +110,7 @@ function judge(path: string, unit: string, rule: ImportRule, found: Import): Ver
   if (found.specifier.startsWith('.') && !meant.startsWith(home)) {
     return {
       fault: `${named} leads out of the package.`,
-      cure: `Write '${CORE_PREFIX}...' for the core; nothing else is imported across packages.`,
+      cure: `Write '${OUR_PREFIX}core/...' or '${OUR_PREFIX}server/...'.`,
     }
   }
   const values = [...rule.may, ...(isCommonRule(rule) ? [] : COMMON)]
