@@ -3,8 +3,9 @@ import type { Place } from '../place.ts'
 import { type DisplayUnits, USUAL_UNITS } from '../units/display.ts'
 import { describePlan } from './english.ts'
 import type { Condition, Course, Plan, Stage } from './plan.ts'
+import { quantitiesOf } from './quantities-of.ts'
 import { sayReasons } from './reasons.ts'
-import { quantitiesOf, sayCondition, wordingOf } from './say-condition.ts'
+import { sayCondition, wordingOf } from './say-condition.ts'
 import { sayControl } from './say-control.ts'
 
 const place: Place = { line: 1, column: 1, offset: 0, length: 1 }

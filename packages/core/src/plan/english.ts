@@ -8,14 +8,8 @@
 import type { DisplayUnits } from '../units/display.ts'
 import { formatPercent, formatRate, formatTemperature, spellDuration } from '../units/format.ts'
 import type { Branch, Course, Destination, Limits, Plan, Stage, Task } from './plan.ts'
-import {
-  looksBack,
-  nameQuantity,
-  quantitiesOf,
-  sayCondition,
-  type Wording,
-  wordingOf,
-} from './say-condition.ts'
+import { quantitiesOf } from './quantities-of.ts'
+import { looksBack, nameQuantity, sayCondition, type Wording, wordingOf } from './say-condition.ts'
 import { sayControl } from './say-control.ts'
 
 export function describePlan(plan: Plan, units: DisplayUnits): readonly string[] {

@@ -1,10 +1,11 @@
 import type { Beer } from '../beer/beer.ts'
 import { and, FALSE, TRUE, UNKNOWN } from '../engine/kleene.ts'
 import type { Condition, Plan, QuantityName, Stage } from '../plan/plan.ts'
+import { quantitiesOf } from '../plan/quantities-of.ts'
 import { silenceAllowed_s } from '../vessel/timeout.ts'
 import type { Instrument, Vessel } from '../vessel/vessel.ts'
 import { type Outlook, type Outside, outlook } from './conditions/certainty.ts'
-import { atomsOf, conditionsOf, quantitiesOf } from './conditions/walk.ts'
+import { atomsOf, conditionsOf } from './conditions/walk.ts'
 
 /** What is proved about one stage while one instrument is silent for good; `instrument` null: all of them work. */
 export interface FailureOutcome {

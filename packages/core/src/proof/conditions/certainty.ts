@@ -1,6 +1,7 @@
 import { and, FALSE, not, or, TRUE, type Truth, UNKNOWN } from '../../engine/kleene.ts'
 import type { Condition, QuantityName } from '../../plan/plan.ts'
-import { type Atom, isAtom, quantitiesOf } from './walk.ts'
+import { quantitiesOf } from '../../plan/quantities-of.ts'
+import { type Atom, isAtom } from './walk.ts'
 
 /**
  * What becomes of a condition if one waits long enough, in three-valued logic. A part that rests on a quantity that

@@ -1,4 +1,4 @@
-import type { Condition, QuantityName, Stage } from '../../plan/plan.ts'
+import type { Condition, Stage } from '../../plan/plan.ts'
 
 /** A condition that has no parts. */
 export type Atom = Exclude<Condition, { readonly kind: 'all' | 'any' } | { readonly kind: 'not' }>
@@ -22,27 +22,4 @@ export function conditionsOf(stage: Stage): readonly Condition[] {
     ...(stage.ifUnknown?.then.kind === 'use' ? [stage.ifUnknown.then.instead] : []),
     ...stage.tasks.flatMap(task => (task.when ? [task.when] : [])),
   ]
-}
-
-/** Measured quantities without which the condition can not be decided. Empty for times, the calendar and answers. */
-export function quantitiesOf(atom: Atom): readonly QuantityName[] {
-  switch (atom.kind) {
-    case 'compare':
-      return atom.against.kind === 'above forecast'
-        ? [atom.quantity, 'forecast final gravity']
-        : [atom.quantity]
-    case 'steady':
-      return [atom.quantity]
-    case 'attenuation':
-    case 'fall':
-      return ['gravity']
-    case 'near target':
-      return ['beer']
-    case 'elapsed':
-      return atom.since === 'target' ? ['beer'] : []
-    case 'calendar':
-    case 'time of day':
-    case 'done':
-      return []
-  }
 }

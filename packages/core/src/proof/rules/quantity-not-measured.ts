@@ -1,4 +1,5 @@
-import { atomsOf, conditionsOf, quantitiesOf } from '../conditions/walk.ts'
+import { quantitiesOf } from '../../plan/quantities-of.ts'
+import { atomsOf, conditionsOf } from '../conditions/walk.ts'
 import { instrumentsFor } from '../context.ts'
 import type { Rule } from '../rule.ts'
 import { outcomeWithoutFailure } from '../single-failure.ts'
