@@ -1,0 +1,33 @@
+import type { Stream } from '../../store/store.ts'
+import type { Refusal, RefusalCode, Report } from '../report.ts'
+import type { Mapping } from './mapping.ts'
+
+/** What the door knows of a message besides its body. */
+export interface DecodeContext {
+  /** The door is that of one vessel: names may leave it out, and may not name another. */
+  readonly vessel?: string
+  /** How to read JSON that is not SenML: a mapping, or the name of one of `mappings`. */
+  readonly mapping?: Mapping | string
+  readonly mappings?: Readonly<Record<string, Mapping>>
+  /** Turns the names of a message into those of the vessel files; left out: they are the same. */
+  readonly names?: NameBook
+  readonly now_ms: number
+}
+
+export interface Decoded {
+  readonly reports: readonly Report[]
+  readonly refused: readonly Refusal[]
+}
+
+/** Knows all vessels, their instruments and what these measure. */
+export interface NameBook {
+  find(stream: Stream): Found
+}
+
+export type Found =
+  | { readonly found: true; readonly stream: Stream }
+  | { readonly found: false; readonly code: RefusalCode; readonly message: string }
+
+export function refuseAll(message: string, code: RefusalCode = 'wrong-shape'): Decoded {
+  return { reports: [], refused: [{ index: 0, code, message }] }
+}

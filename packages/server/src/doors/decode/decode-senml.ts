@@ -1,0 +1,61 @@
+import type { Refusal, Report } from '../report.ts'
+import type { DecodeContext, Decoded } from './decode-context.ts'
+import { refuseAll } from './decode-context.ts'
+import { LIMITS } from './limits.ts'
+import { makeReport } from './make-report.ts'
+import { quoted } from './quoted.ts'
+import { type ResolvedRecord, resolveSenml } from './senml-resolve.ts'
+import { timeFrom } from './time-format.ts'
+
+/** Below this a time is relative to now (RFC 8428 section 4.5.3). */
+const RELATIVE_BELOW_S = 2 ** 28
+
+/** A SenML pack, read from JSON or CBOR, whose names are vessel/instrument/quantity. */
+export function decodeSenml(pack: unknown, context: DecodeContext): Decoded {
+  if (!Array.isArray(pack))
+    return refuseAll('A SenML pack is an array of records; here stands something else.')
+  if (pack.length === 0) return refuseAll('The SenML pack is empty; it needs at least one record.')
+  if (pack.length > LIMITS.records) {
+    return refuseAll(
+      `The pack has ${pack.length} records; send at most ${LIMITS.records} at a time.`,
+      'too-many',
+    )
+  }
+  const { records, refused: faulty } = resolveSenml(pack)
+  const reports: Report[] = []
+  const refused: Refusal[] = [...faulty]
+  for (const record of records) {
+    const made = reportOf(record, context)
+    if ('report' in made) reports.push(made.report)
+    else refused.push(made.refusal)
+  }
+  return { reports, refused: refused.toSorted((a, b) => a.index - b.index) }
+}
+
+function reportOf(record: ResolvedRecord, context: DecodeContext): ReturnType<typeof makeReport> {
+  const { index, n, u, t, v } = record
+  const parts = n.split('/')
+  const least = context.vessel === undefined ? 3 : 2
+  if (parts.length < least || parts.length > 3 || parts.includes('')) {
+    const shape = least === 3 ? 'vessel/instrument/quantity' : 'instrument/quantity'
+    const message = `The name ${quoted(n)} does not say what was read; write it as ${shape}.`
+    return { refusal: { index, code: 'wrong-shape', message } }
+  }
+  if (v === undefined) {
+    const message = `${quoted(n)} carries no number in "v"; texts, switches, data and sums are not readings.`
+    return { refusal: { index, code: 'not-a-number', message } }
+  }
+  const [quantity, instrument, vessel] = parts.toReversed() as [string, string, string | undefined]
+  return makeReport(
+    {
+      index,
+      vessel,
+      instrument,
+      quantity,
+      value: v,
+      unit: u,
+      time: timeFrom(t < RELATIVE_BELOW_S ? context.now_ms + t * 1000 : t * 1000),
+    },
+    context,
+  )
+}

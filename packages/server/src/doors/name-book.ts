@@ -1,0 +1,84 @@
+import { nearestWord } from '@attemper/core/units/nearest-word.ts'
+import { listChannels } from '@attemper/core/vessel/channels.ts'
+import { readVessel } from '@attemper/core/vessel/read-vessel.ts'
+import type { Stream, VesselRecord } from '../store/store.ts'
+import type { Found, NameBook } from './decode/decode-context.ts'
+import { quoted } from './decode/quoted.ts'
+import { slugOf } from './slug.ts'
+
+/** Instruments of a vessel, and what each measures. */
+type Instruments = ReadonlyMap<string, readonly string[]>
+
+/**
+ * Looks names up in the vessel files as they are at the moment. A message may write a name as it stands in the file, or as
+ * its slug; when two names have the same slug, only the full names tell them apart.
+ */
+export function nameBook(vessels: () => readonly VesselRecord[]): NameBook {
+  /** By text of the file: reading one takes longer than a reading may. */
+  const read = new Map<string, Instruments>()
+  const instrumentsOf = ({ name, text }: VesselRecord): Instruments => {
+    const known = read.get(text)
+    if (known !== undefined) return known
+    if (read.size > 1000) read.clear()
+    const { vessel } = readVessel(text, name)
+    const instruments = new Map<string, string[]>()
+    for (const { instrument, channel } of vessel === null ? [] : listChannels(vessel)) {
+      instruments.set(instrument.name, [...(instruments.get(instrument.name) ?? []), channel.quantity])
+    }
+    read.set(text, instruments)
+    return instruments
+  }
+  return {
+    find: (stream: Stream): Found => {
+      const records = vessels()
+      const vesselName = pick(
+        stream.vessel,
+        records.map(({ name }) => name),
+      )
+      const record = records.find(({ name }) => name === vesselName)
+      if (record === undefined)
+        return unknown(
+          'unknown-vessel',
+          'vessel',
+          stream.vessel,
+          records.map(({ name }) => name),
+        )
+      const instruments = instrumentsOf(record)
+      const instrument = pick(stream.instrument, [...instruments.keys()])
+      if (instrument === undefined) {
+        return unknown('unknown-instrument', `instrument of ${record.name}`, stream.instrument, [
+          ...instruments.keys(),
+        ])
+      }
+      const quantities = instruments.get(instrument) ?? []
+      const quantity = pick(stream.quantity, quantities)
+      return quantity === undefined
+        ? unknown(
+            'unknown-quantity',
+            `quantity of ${instrument} in ${record.name}`,
+            stream.quantity,
+            quantities,
+          )
+        : { found: true, stream: { vessel: record.name, instrument, quantity } }
+    },
+  }
+}
+
+function pick(written: string, names: readonly string[]): string | undefined {
+  if (names.includes(written)) return written
+  const slug = slugOf(written)
+  const same = names.filter(name => slugOf(name) === slug)
+  return same.length === 1 ? same[0] : undefined
+}
+
+function unknown(
+  code: 'unknown-vessel' | 'unknown-instrument' | 'unknown-quantity',
+  what: string,
+  written: string,
+  names: readonly string[],
+): Found {
+  const meant = nearestWord(slugOf(written), names.map(slugOf))
+  const all = names.length === 0 ? 'There is none yet.' : `There are: ${names.slice(0, 20).join(', ')}.`
+  const cure = meant === null ? all : `Did you mean ${meant}?`
+  return { found: false, code, message: `${quoted(written)} is no ${what}. ${cure}` }
+}
