@@ -84,6 +84,56 @@ describe('an alarm (states of ISA-18.2)', () => {
     ])
   })
 
+  it('is raised although its cause rang, when the cause has returned and nobody has seen it', () => {
+    const watch = new Watch()
+    watch.pass(3600, [LOST, UNKNOWN])
+    watch.pass(301, [LOST])
+    expect(watch.told).toEqual([
+      'raised beer-temperature-unknown',
+      'returned beer-temperature-unknown',
+      'raised instrument-lost',
+    ])
+  })
+
+  it('that has returned must last as long as the first time before it rings again', () => {
+    const watch = new Watch()
+    watch.pass(1801, [LOST])
+    for (let i = 0; i < 20; i++) {
+      watch.pass(900, [])
+      watch.pass(900, [LOST])
+    }
+    expect(watch.told).toEqual(['raised instrument-lost', 'returned instrument-lost'])
+    watch.pass(1801, [LOST])
+    expect(watch.told.slice(2)).toEqual(['raised instrument-lost'])
+  })
+
+  it('acknowledged while it begins to come back is over, and the new beginning is counted', () => {
+    const watch = new Watch()
+    watch.pass(1801, [LOST])
+    watch.pass(900, [])
+    watch.pass(900, [LOST])
+    watch.pass(1, [LOST], [acknowledge(LOST)])
+    expect(watch.alarms.map(({ state }) => state)).toEqual(['pending'])
+    watch.pass(900, [LOST])
+    expect(watch.told.slice(2)).toEqual(['cleared instrument-lost', 'raised instrument-lost'])
+  })
+
+  it('can be taken off the shelf before its time', () => {
+    const watch = new Watch()
+    watch.pass(100, [LIMIT])
+    watch.pass(1, [LIMIT], [{ kind: 'shelve', code: 'limit-broken', subject: 'highest', until_s: 4000 }])
+    watch.pass(1, [LIMIT], [{ kind: 'unshelve', code: 'limit-broken', subject: 'highest' }])
+    expect(watch.alarms[0]!.state).toBe('active')
+  })
+
+  it('keeps the latest detail', () => {
+    const watch = new Watch()
+    watch.pass(100, [{ ...LIMIT, detail: '24.1 °C' }])
+    watch.pass(1, [{ ...LIMIT, detail: '24.3 °C' }])
+    watch.pass(1, [])
+    expect(watch.alarms[0]!.detail).toBe('24.3 °C')
+  })
+
   it('can be shelved, and comes back when its condition is still there', () => {
     const watch = new Watch()
     watch.pass(100, [LIMIT])

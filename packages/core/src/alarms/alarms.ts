@@ -9,7 +9,7 @@ export type AlarmState = 'pending' | 'active' | 'acknowledged' | 'returned' | 's
 
 export interface Alarm extends AlarmCondition {
   readonly state: AlarmState
-  /** Since when its condition has been there without a break longer than the off-delay, s. */
+  /** Since when its condition has been there without a break longer than the off-delay, s; counted anew after `returned`. */
   readonly since_s: number
   /** Since when its condition has been away; null: it is there. */
   readonly awaySince_s: number | null
@@ -22,6 +22,7 @@ export interface Alarm extends AlarmCondition {
 export type AlarmAction =
   | { readonly kind: 'acknowledge'; readonly code: AlarmCode; readonly subject: string }
   | { readonly kind: 'shelve'; readonly code: AlarmCode; readonly subject: string; readonly until_s: number }
+  | { readonly kind: 'unshelve'; readonly code: AlarmCode; readonly subject: string }
 
 /** A change that is to be told: the alarm as it is now. */
 export interface AlarmNotice {
@@ -37,11 +38,13 @@ export interface AlarmStep {
   readonly wakeAt_s: number
 }
 
-const keyOf = ({ code, subject }: AlarmCondition) => `${code}|${subject}`
+const keyOf = ({ code, subject }: { readonly code: AlarmCode; readonly subject: string }) =>
+  `${code}|${subject}`
 
 /**
  * One step of a batch's alarms: pure, so that a rehearsal can count false alarms with the same code that rings at night.
- * A consequence of an active cause is not raised; it is looked at again when the cause has gone.
+ * A consequence of a cause that is raised and has not returned is not raised; it is looked at again when the cause has
+ * returned or gone.
  */
 export function stepAlarms(
   before: readonly Alarm[],
@@ -49,11 +52,11 @@ export function stepAlarms(
   actions: readonly AlarmAction[],
   now_s: number,
 ): AlarmStep {
-  const present = new Set(conditions.map(keyOf))
+  const present = new Map(conditions.map(condition => [keyOf(condition), condition]))
   const known = new Set(before.map(keyOf))
   const started = conditions.filter(condition => !known.has(keyOf(condition)))
   const all = [...before, ...started.map(condition => newAlarm(condition, now_s))]
-  const raised = new Set(all.filter(({ state }) => state !== 'pending').map(({ code }) => code))
+  const raised = new Set(all.filter(({ state }) => isSounding(state)).map(({ code }) => code))
   // Those without causes first, so that a consequence finds its cause raised in the same step.
   const ordered = all.toSorted((a, b) => alarmKind(a.code).causes.length - alarmKind(b.code).causes.length)
   const notices: AlarmNotice[] = []
@@ -62,14 +65,22 @@ export function stepAlarms(
   for (const alarm of ordered) {
     const action = actions.find(each => keyOf(each) === keyOf(alarm))
     const isSuppressed = alarmKind(alarm.code).causes.some(cause => raised.has(cause))
-    const step = stepOne(alarm, present.has(keyOf(alarm)), isSuppressed, action, now_s)
+    const condition = present.get(keyOf(alarm))
+    const told = condition?.detail === undefined ? alarm : { ...alarm, detail: condition.detail }
+    const step = stepOne(told, condition !== undefined, isSuppressed, action, now_s)
     if (step.change !== null) notices.push({ at_s: now_s, alarm: step.alarm, change: step.change })
     if (step.change === 'raised') raised.add(alarm.code)
     if (!step.isOver) alarms.push(step.alarm)
-    // What has gone no longer keeps its consequences quiet: they are looked at again in a second.
-    wakeAt_s = Math.min(wakeAt_s, step.isOver ? now_s + 1 : step.wakeAt_s)
+    // What has gone or returned no longer keeps its consequences quiet: they are looked at again in a second.
+    const isQuiet = step.isOver || (isSounding(alarm.state) && !isSounding(step.alarm.state))
+    wakeAt_s = Math.min(wakeAt_s, isQuiet ? now_s + 1 : step.wakeAt_s)
   }
   return { alarms, notices, wakeAt_s }
+}
+
+/** Somebody has been told, and it is still so: its consequences need not be told as well. */
+function isSounding(state: AlarmState): boolean {
+  return state !== 'pending' && state !== 'returned'
 }
 
 function newAlarm(condition: AlarmCondition, now_s: number): Alarm {
@@ -121,22 +132,13 @@ function stepOne(
     return { alarm: shelved, change: 'shelved', isOver: false, wakeAt_s: action.until_s }
   }
   if (alarm.state === 'shelved') {
-    if (now_s < alarm.shelvedUntil_s!)
+    if (now_s < alarm.shelvedUntil_s! && action?.kind !== 'unshelve')
       return { alarm, change: null, isOver: false, wakeAt_s: alarm.shelvedUntil_s! }
     const woken: Alarm = { ...alarm, state: 'active', shelvedUntil_s: null }
     return { alarm: woken, change: isAway ? 'cleared' : 'unshelved', isOver: isAway, wakeAt_s: back_s }
   }
   if (alarm.state === 'returned') {
-    if (awaySince_s === null) {
-      return {
-        alarm: { ...alarm, state: 'active', raisedAt_s: now_s },
-        change: 'raised',
-        isOver: false,
-        wakeAt_s: never,
-      }
-    }
-    const isOver = action?.kind === 'acknowledge'
-    return { alarm, change: isOver ? 'cleared' : null, isOver, wakeAt_s: never }
+    return stepReturned(before, alarm, isSuppressed, action?.kind === 'acknowledge', now_s)
   }
   if (isAway) {
     const isOver = alarm.state === 'acknowledged' || action?.kind === 'acknowledge'
@@ -156,4 +158,34 @@ function stepOne(
     }
   }
   return { alarm, change: null, isOver: false, wakeAt_s: back_s }
+}
+
+/** What comes back must last as long as the first time, so that an instrument that is lost and found all night rings once. */
+function stepReturned(
+  before: Alarm,
+  alarm: Alarm,
+  isSuppressed: boolean,
+  isSeen: boolean,
+  now_s: number,
+): OneStep {
+  const never = Number.POSITIVE_INFINITY
+  if (alarm.awaySince_s !== null) {
+    return { alarm, change: isSeen ? 'cleared' : null, isOver: isSeen, wakeAt_s: never }
+  }
+  const since_s = before.awaySince_s === null ? alarm.since_s : now_s
+  const due_s = since_s + alarmKind(alarm.code).onDelay_s
+  const wakeAt_s = isSuppressed ? never : due_s
+  if (isSeen) {
+    const anew: Alarm = { ...alarm, state: 'pending', since_s, raisedAt_s: null }
+    return { alarm: anew, change: 'cleared', isOver: false, wakeAt_s }
+  }
+  if (isSuppressed || now_s < due_s) {
+    return { alarm: { ...alarm, since_s }, change: null, isOver: false, wakeAt_s }
+  }
+  return {
+    alarm: { ...alarm, state: 'active', since_s, raisedAt_s: now_s },
+    change: 'raised',
+    isOver: false,
+    wakeAt_s: never,
+  }
 }

@@ -58,7 +58,7 @@ export const ALARM_KINDS: readonly AlarmKind[] = [
     reason: 'An appliance ran, and the temperature did not answer: it has been stopped.',
     instruction:
       'Is the probe in the beer? Does the appliance have power? When it is mended, answer the question.',
-    causes: [],
+    causes: ['appliance-unreachable'],
   },
   {
     code: 'storage-trouble',
@@ -117,7 +117,7 @@ export const ALARM_KINDS: readonly AlarmKind[] = [
   },
   {
     code: 'channel-failed',
-    priority: 'low',
+    priority: 'medium',
     onDelay_s: 0,
     offDelay_s: HOUR_S,
     reason: 'A way of reaching you does not work.',

@@ -6,6 +6,8 @@ import type { AlarmCode } from './catalogue.ts'
 export interface AlarmCondition {
   readonly code: AlarmCode
   readonly subject: string
+  /** What a person wants to know besides: the words of a question, what an appliance answered. Tells no two of a kind apart. */
+  readonly detail?: string
 }
 
 /** What is not right with a batch now, read off the engine's state. */

@@ -1,0 +1,36 @@
+import type { AlarmCondition } from './conditions-of.ts'
+
+/** What is so, as the rest of a sentence that may begin with a place: no capital, no full stop. */
+export function sayAlarm({ code, subject, detail = '' }: AlarmCondition): string {
+  switch (code) {
+    case 'limit-broken':
+      return subject === 'lowest'
+        ? 'the beer is colder than the lowest limit'
+        : 'the beer is warmer than the highest limit'
+    case 'beer-temperature-unknown':
+      return 'the temperature of the beer is unknown'
+    case 'no-response':
+      return `the ${subject} ran without effect and was stopped`
+    case 'instrument-lost':
+      return `${subject} is silent or not believed`
+    case 'instruments-disagree':
+      return `two instruments disagree about the ${subject === 'beer' || subject === 'air' ? `${subject} temperature` : subject}`
+    case 'question-open':
+      return detail === '' ? 'the plan asks a question' : `the plan asks: ${detail}`
+    case 'batch-held':
+      return 'the batch is held'
+    case 'storage-trouble':
+      return 'records can not be written'
+    case 'appliance-unreachable':
+      return `${subject} can not be reached`
+    case 'channel-failed':
+      return `messages by ${subject} do not arrive`
+  }
+}
+
+/** The whole sentence without a place, for a list that tells the place beside it. */
+export function alarmSentence(condition: AlarmCondition): string {
+  const said = sayAlarm(condition)
+  const end = /[.?!]$/.test(said) ? '' : '.'
+  return `${said.charAt(0).toUpperCase()}${said.slice(1)}${end}`
+}
