@@ -157,6 +157,21 @@ describe('stages', () => {
   })
 })
 
+describe('a free rise', () => {
+  for (const method of ['on-off', 'proportional', 'cascade'] as const) {
+    it(`neither heats nor cools between its two targets (${method})`, () => {
+      const engine = talk([
+        stage({ name: 'Rise', course: { kind: 'free rise', cap_C: 24, lowest_C: 18 }, control: { method } }),
+      ])
+      engine.start({ 'Probe.beer': 21 })
+      engine.keepTelling(3 * HOUR_S, 10, { 'Probe.beer': 21 })
+      expect(engine.kinds()).not.toContain('switched')
+      engine.keepTelling(3 * HOUR_S, 10, { 'Probe.beer': 24.5 })
+      expect(engine.state.cooler.on).toBe(true)
+    })
+  }
+})
+
 describe('whom to believe', () => {
   it('falls back to the next instrument when one is silent, and back after three good readings in agreement', () => {
     const engine = talk([stage({ name: 'Primary' })])

@@ -31,9 +31,11 @@ export function control(draft: Draft, aim: Aim): Demand {
   }
   if (aim.power !== null) return constantPower(draft, stage.control, aim.power)
   const { method } = stage.control
-  if (method === 'proportional' && aim.heatTo_C !== null)
+  // A free rise has two targets, one to heat to and one to cool to: between them nothing is to be controlled.
+  const isOneTarget = aim.heatTo_C !== null && aim.heatTo_C === aim.coolTo_C
+  if (method === 'proportional' && isOneTarget)
     return proportional(draft, stage.control, aim.heatTo_C, beer_C)
-  if (method === 'cascade' && aim.coolTo_C !== null && believed(draft, program.air) !== null) {
+  if (method === 'cascade' && isOneTarget && believed(draft, program.air) !== null) {
     return cascade(draft, stage.control, aim, beer_C)
   }
   return onOff(draft, stage.control, aim, beer_C)
