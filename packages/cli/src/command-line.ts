@@ -72,7 +72,7 @@ function checkPresence(
   values: ReadonlyMap<string, unknown>,
 ): void {
   const missing = command.arguments[positionals.length]
-  if (missing !== undefined) {
+  if (missing !== undefined && !missing.optional) {
     throw new UsageError(`${missing.name} is missing: ${missing.about}. Usage: ${usageLine(command)}`)
   }
   const extra = positionals[command.arguments.length]
@@ -99,6 +99,7 @@ export function usageLine(command: Command): string {
     const option = command.options.find(each => each.name === name)
     return `--${name}${option?.value === undefined ? '' : ` ${option.value}`}`
   })
-  const words = ['attemper', command.name, ...command.arguments.map(each => each.name), ...needed]
+  const positionals = command.arguments.map(({ name, optional }) => (optional ? `[${name}]` : name))
+  const words = ['attemper', command.name, ...positionals, ...needed]
   return `${words.join(' ')} [options]`
 }

@@ -12,11 +12,13 @@ export interface CommandOption {
 export interface CommandArgument {
   readonly name: string
   readonly about: string
+  /** May be left out; only at the end. */
+  readonly optional?: boolean
 }
 
 /** The command line after reading: every option is known to exist. */
 export interface Given {
-  /** In the order of `Command.arguments`; all of them are there. */
+  /** In the order of `Command.arguments`; all that are not optional are there. */
   readonly arguments: readonly string[]
   /** All the words after the command's name, to be said again in the command that repeats a rehearsal. */
   readonly words: readonly string[]
@@ -29,6 +31,8 @@ export interface Given {
 
 export interface Command {
   readonly name: string
+  /** Another word for the same. */
+  readonly alias?: string
   readonly summary: string
   readonly arguments: readonly CommandArgument[]
   readonly options: readonly CommandOption[]
@@ -38,6 +42,12 @@ export interface Command {
   /** What the exit statuses 0 and 1 mean here. */
   readonly statuses: { readonly good: string; readonly bad?: string }
   run(given: Given, io: Io): Promise<ExitStatus>
+}
+
+/** Commands that belong together, under a heading of the help. */
+export interface CommandGroup {
+  readonly title: string
+  readonly commands: readonly Command[]
 }
 
 export const JSON_OPTION: CommandOption = {

@@ -1,5 +1,5 @@
 import { paragraph } from '@attemper/core/report/text/wrap.ts'
-import type { Command } from './command.ts'
+import type { Command, CommandGroup } from './command.ts'
 import { optionsOf, usageLine } from './command-line.ts'
 
 const NAME_COLUMN = 24
@@ -16,7 +16,7 @@ export function commandHelp(command: Command, width: number): string {
   const statuses = [
     ['0', command.statuses.good],
     ...(command.statuses.bad === undefined ? [] : [['1', command.statuses.bad]]),
-    ['2', 'a file can not be read or written, or the command line is wrong'],
+    ['2', 'a file can not be read or written, no cellar answers, or the command line is wrong'],
     ['3', 'a fault of attemper itself'],
   ] as const
   return [
@@ -41,7 +41,7 @@ export function commandHelp(command: Command, width: number): string {
 }
 
 /** The help of the whole program. */
-export function programHelp(commands: readonly Command[], width: number): string {
+export function programHelp(groups: readonly CommandGroup[], width: number): string {
   return [
     paragraph(
       'Attemper rehearses, runs and learns from beer fermentations in vessels that you warm and chill yourself.',
@@ -50,11 +50,13 @@ export function programHelp(commands: readonly Command[], width: number): string
     '',
     'Usage: attemper COMMAND [options]',
     '',
-    'Commands',
-    ...commands.map(command =>
-      paragraph(command.summary, width, `  ${command.name.padEnd(10)}`, ' '.repeat(12)),
-    ),
-    '',
+    ...groups.flatMap(({ title, commands }) => [
+      title,
+      ...commands.map(command =>
+        paragraph(command.summary, width, `  ${command.name.padEnd(10)}`, ' '.repeat(12)),
+      ),
+      '',
+    ]),
     paragraph('attemper COMMAND --help explains one command; attemper --version says which this is.', width),
     '',
     'To begin',

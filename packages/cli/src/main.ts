@@ -1,5 +1,5 @@
 import { nearestWord } from '@attemper/core/units/nearest-word.ts'
-import type { Command } from './command.ts'
+import type { Command, CommandGroup } from './command.ts'
 import { readCommandLine } from './command-line.ts'
 import { CHECK } from './commands/check.ts'
 import { DESCRIBE } from './commands/describe.ts'
@@ -7,12 +7,16 @@ import { DRILL } from './commands/drill.ts'
 import { NEW } from './commands/new.ts'
 import { REHEARSE } from './commands/rehearse.ts'
 import { REPLAY } from './commands/replay.ts'
-import { EXIT, type ExitStatus, UsageError } from './exit-status.ts'
+import { EXIT, type ExitStatus, RefusedError, UsageError } from './exit-status.ts'
 import { commandHelp, programHelp } from './help-text.ts'
 import { type Io, processIo } from './io.ts'
 import { version } from './version.ts'
 
-export const COMMANDS: readonly Command[] = [REHEARSE, CHECK, DESCRIBE, DRILL, REPLAY, NEW]
+const GROUPS: readonly CommandGroup[] = [
+  { title: 'At the kitchen table', commands: [REHEARSE, CHECK, DESCRIBE, DRILL, REPLAY, NEW] },
+]
+
+export const COMMANDS: readonly Command[] = GROUPS.flatMap(({ commands }) => commands)
 
 /** What the launcher calls. */
 export function run(words: readonly string[]): Promise<ExitStatus> {
@@ -29,6 +33,10 @@ export async function main(words: readonly string[], io: Io): Promise<ExitStatus
       io.err(`attemper: ${error.message}\n`)
       return EXIT.usage
     }
+    if (error instanceof RefusedError) {
+      io.err(`attemper: ${error.message}\n`)
+      return EXIT.bad
+    }
     const what = error instanceof Error ? `${error.name}: ${error.message.split('\n')[0]}` : String(error)
     io.err(
       `attemper: this is a fault of attemper itself, not yours (${what}); ATTEMPER_DEBUG=1 shows where it happened.\n`,
@@ -40,7 +48,7 @@ export async function main(words: readonly string[], io: Io): Promise<ExitStatus
 async function dispatch(words: readonly string[], io: Io): Promise<ExitStatus> {
   const [name, ...rest] = words
   if (name === undefined) {
-    io.err(programHelp(COMMANDS, io.columns))
+    io.err(programHelp(GROUPS, io.columns))
     return EXIT.usage
   }
   if (name === '--help' || name === '-h' || name === 'help') return help(rest[0], io)
@@ -55,12 +63,12 @@ async function dispatch(words: readonly string[], io: Io): Promise<ExitStatus> {
 }
 
 function help(name: string | undefined, io: Io): ExitStatus {
-  io.out(name === undefined ? programHelp(COMMANDS, io.columns) : commandHelp(commandNamed(name), io.columns))
+  io.out(name === undefined ? programHelp(GROUPS, io.columns) : commandHelp(commandNamed(name), io.columns))
   return EXIT.good
 }
 
 function commandNamed(name: string): Command {
-  const command = COMMANDS.find(each => each.name === name)
+  const command = COMMANDS.find(each => each.name === name || each.alias === name)
   if (command !== undefined) return command
   const names = COMMANDS.map(each => each.name)
   const nearest = nearestWord(name, names)

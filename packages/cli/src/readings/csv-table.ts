@@ -1,6 +1,6 @@
 import { parse } from 'csv-parse/sync'
 import { UsageError } from '../exit-status.ts'
-import { firstLine } from '../settings.ts'
+import { firstLine } from '../settings-file.ts'
 
 export type Separator = ',' | ';' | '\t'
 
