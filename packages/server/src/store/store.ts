@@ -18,6 +18,11 @@ export interface Store {
   /** At most `count` buckets of equal width; empty ones are left out. Quick for a year of readings each second. */
   buckets(stream: Stream, from_ms: number, to_ms: number, count: number): readonly Bucket[]
   streams(vessel?: string): readonly Stream[]
+  /**
+   * Packs readings of hours that are past, a few hours at each call, so that control does not wait. Returns whether there
+   * is more to pack now. To be called regularly; readings are found just the same before and after.
+   */
+  seal(now_ms: number): boolean
 
   putVessel(vessel: VesselRecord): void
   vessels(): readonly VesselRecord[]

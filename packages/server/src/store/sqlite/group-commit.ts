@@ -1,0 +1,53 @@
+/**
+ * Lets a disk write once for many callers: what arrives within a short while is handed to `write` together, and every
+ * caller gets its own part of the answer once that has returned. When `write` throws, all of that group are told.
+ */
+export class GroupCommit<Item, Answer> {
+  readonly #write: (group: readonly Item[]) => readonly Answer[]
+  readonly #wait_ms: number
+  readonly #most: number
+  #group: Item[] = []
+  #waiting: PromiseWithResolvers<Answer>[] = []
+  #size = 0
+  #timer: NodeJS.Timeout | null = null
+
+  /** @param most A group of this size is written without waiting any longer. */
+  constructor(write: (group: readonly Item[]) => readonly Answer[], wait_ms: number, most: number) {
+    this.#write = write
+    this.#wait_ms = wait_ms
+    this.#most = most
+  }
+
+  /** @param size How much the item counts towards the largest group. */
+  add(item: Item, size: number): Promise<Answer> {
+    const waiting = Promise.withResolvers<Answer>()
+    this.#group.push(item)
+    this.#waiting.push(waiting)
+    this.#size += size
+    if (this.#size >= this.#most) this.flush()
+    else this.#timer ??= setTimeout(() => this.flush(), this.#wait_ms)
+    return waiting.promise
+  }
+
+  /** Writes what waits, now. */
+  flush(): void {
+    if (this.#timer !== null) clearTimeout(this.#timer)
+    this.#timer = null
+    const group = this.#group
+    const waiting = this.#waiting
+    if (group.length === 0) return
+    this.#group = []
+    this.#waiting = []
+    this.#size = 0
+    try {
+      const answers = this.#write(group)
+      waiting.forEach(({ resolve, reject }, i) => {
+        const answer = answers[i]
+        if (answer === undefined) reject(new Error('The group was written without an answer for each item.'))
+        else resolve(answer)
+      })
+    } catch (error) {
+      for (const { reject } of waiting) reject(error)
+    }
+  }
+}

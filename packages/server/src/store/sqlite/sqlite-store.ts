@@ -1,0 +1,197 @@
+import { open, rename } from 'node:fs/promises'
+import { dirname, resolve } from 'node:path'
+import { backup, type DatabaseSync } from 'node:sqlite'
+import type { EngineState } from '@attemper/core/engine/contract.ts'
+import type {
+  Added,
+  AuditEntry,
+  BatchRecord,
+  Bucket,
+  JournalEntry,
+  NumberedEntry,
+  Store,
+  StoredReading,
+  Stream,
+  VesselRecord,
+} from '../store.ts'
+import { StoreError } from '../store-error.ts'
+import { HOUR_MS } from './block.ts'
+import { GroupCommit } from './group-commit.ts'
+import { Journal } from './journal.ts'
+import { faultOf, Readings } from './readings.ts'
+import { Records } from './records.ts'
+import { toStoreError } from './sqlite-error.ts'
+import { verifyDatabase } from './verify.ts'
+
+export interface SqliteStoreOptions {
+  /** How long readings wait for others, to be written together with them. */
+  readonly groupWait_ms?: number
+  /** So many waiting readings are written at once, without waiting any longer. */
+  readonly largestGroup?: number
+}
+
+/** An hour is sealed this long after it ended, so that most late readings still find it open. */
+const OPEN_AFTER_END_MS = HOUR_MS
+
+/** Each takes a few milliseconds for readings of every second; control must not wait longer than that. */
+const HOURS_SEALED_AT_ONCE = 4
+
+/** The store in one SQLite file. Open it with `openSqliteStore`. */
+export class SqliteStore implements Store {
+  readonly #db: DatabaseSync
+  readonly #file: string
+  readonly #readings: Readings
+  readonly #records: Records
+  readonly #journal: Journal
+  readonly #group: GroupCommit<readonly StoredReading[], Added>
+
+  /** @param db Set up and migrated; the store closes it. */
+  constructor(db: DatabaseSync, file: string, options: SqliteStoreOptions = {}) {
+    this.#db = db
+    this.#file = file
+    this.#readings = new Readings(db)
+    this.#records = new Records(db)
+    this.#journal = new Journal(db)
+    this.#group = new GroupCommit(
+      group => this.#guard(() => this.#readings.add(group)),
+      options.groupWait_ms ?? 2,
+      options.largestGroup ?? 5_000,
+    )
+  }
+
+  async addReadings(readings: readonly StoredReading[]): Promise<Added> {
+    if (readings.length === 0) return { stored: 0, repeated: 0 }
+    readings.forEach((reading, i) => {
+      const fault = faultOf(reading)
+      if (fault !== null) throw new RangeError(`Reading ${i} can not be stored. ${fault}`)
+    })
+    return this.#group.add(readings, readings.length)
+  }
+
+  readings(
+    stream: Stream,
+    from_ms: number,
+    to_ms: number,
+    limit = Number.POSITIVE_INFINITY,
+  ): readonly StoredReading[] {
+    return this.#guard(() => this.#readings.read(stream, from_ms, to_ms, limit))
+  }
+
+  latestReading(stream: Stream, at_ms: number): StoredReading | null {
+    return this.#guard(() => this.#readings.latest(stream, at_ms))
+  }
+
+  buckets(stream: Stream, from_ms: number, to_ms: number, count: number): readonly Bucket[] {
+    return this.#guard(() => this.#readings.buckets(stream, from_ms, to_ms, count))
+  }
+
+  streams(vessel?: string): readonly Stream[] {
+    return this.#guard(() => this.#readings.streams(vessel))
+  }
+
+  seal(now_ms: number): boolean {
+    return this.#guard(() => this.#readings.seal(now_ms - OPEN_AFTER_END_MS, HOURS_SEALED_AT_ONCE))
+  }
+
+  putVessel(vessel: VesselRecord): void {
+    this.#guard(() => this.#records.putVessel(vessel))
+  }
+
+  vessels(): readonly VesselRecord[] {
+    return this.#guard(() => this.#records.vessels())
+  }
+
+  removeVessel(name: string): void {
+    this.#guard(() => this.#records.removeVessel(name))
+  }
+
+  createBatch(batch: BatchRecord): void {
+    this.#guard(() => this.#records.createBatch(batch))
+  }
+
+  updateBatch(id: string, part: Partial<Pick<BatchRecord, 'planText' | 'ended_ms'>>): void {
+    this.#guard(() => this.#records.updateBatch(id, part))
+  }
+
+  batch(id: string): BatchRecord | null {
+    return this.#guard(() => this.#records.batch(id))
+  }
+
+  batches(): readonly BatchRecord[] {
+    return this.#guard(() => this.#records.batches())
+  }
+
+  appendJournal(batch: string, entries: readonly JournalEntry[], state: EngineState | null): number {
+    return this.#guard(() => this.#journal.append(batch, entries, state))
+  }
+
+  journal(
+    batch: string,
+    options: { readonly after?: number; readonly limit?: number; readonly until_ms?: number } = {},
+  ): readonly NumberedEntry[] {
+    return this.#guard(() => this.#journal.read(batch, options))
+  }
+
+  latestState(batch: string): { readonly state: EngineState; readonly at_ms: number } | null {
+    return this.#guard(() => this.#journal.latestState(batch))
+  }
+
+  getDocument(name: string): string | null {
+    return this.#guard(() => this.#records.getDocument(name))
+  }
+
+  putDocument(name: string, text: string): void {
+    this.#guard(() => this.#records.putDocument(name, text))
+  }
+
+  appendAudit(entry: AuditEntry): void {
+    this.#guard(() => this.#records.appendAudit(entry))
+  }
+
+  audit(limit: number): readonly AuditEntry[] {
+    return this.#guard(() => this.#records.audit(limit))
+  }
+
+  /** The file gets its name only once the copy is complete; a file of that name is replaced. */
+  async backup(file: string): Promise<void> {
+    if (resolve(file) === resolve(this.#file)) {
+      throw new StoreError('io', `${file} is the database itself. Give the backup another name.`)
+    }
+    const part = `${file}.part`
+    await this.#guardAsync(async () => {
+      await backup(this.#db, part)
+      await rename(part, file)
+      const folder = await open(dirname(resolve(file)))
+      await folder.sync()
+      await folder.close()
+    })
+  }
+
+  /** Looks at every page and block, which takes seconds for a large database; while it runs, control waits. */
+  async verify(): Promise<readonly string[]> {
+    return this.#guardAsync(() => verifyDatabase(this.#db))
+  }
+
+  close(): void {
+    if (!this.#db.isOpen) return
+    this.#group.flush()
+    this.#db.close()
+  }
+
+  #guard<Result>(work: () => Result): Result {
+    if (!this.#db.isOpen) throw new StoreError('closed', `${this.#file} has been closed. Open it again.`)
+    try {
+      return work()
+    } catch (error) {
+      throw toStoreError(error, this.#file)
+    }
+  }
+
+  async #guardAsync<Result>(work: () => Promise<Result>): Promise<Result> {
+    try {
+      return await this.#guard(work)
+    } catch (error) {
+      throw toStoreError(error, this.#file)
+    }
+  }
+}
