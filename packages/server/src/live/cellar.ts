@@ -83,9 +83,12 @@ export type CellarErrorCode =
 /** Something that can not be done; `message` says why and what would be right. */
 export class CellarError extends Error {
   readonly code: CellarErrorCode
+  /** For 'has-errors': all that was found in the text. */
+  readonly findings: readonly Finding[]
 
-  constructor(code: CellarErrorCode, message: string) {
+  constructor(code: CellarErrorCode, message: string, findings: readonly Finding[] = []) {
     super(message)
     this.code = code
+    this.findings = findings
   }
 }

@@ -1,0 +1,64 @@
+import type { EngineState } from '@attemper/core/engine/contract.ts'
+import type { JournalEntry, Store } from '../store/store.ts'
+import { type OnTrouble, reasonOf } from './trouble.ts'
+
+/** Entries that wait for a disk with room again; beyond this the oldest are given up, and the trouble says so. */
+const MOST_WAITING = 20_000
+
+/**
+ * Writes one batch's journal. When the records can not be written (a full disk), the batch must go on being controlled:
+ * what could not be written waits here, and goes out with the next attempt, in order.
+ */
+export class BatchJournal {
+  readonly #store: Pick<Store, 'appendJournal'>
+  readonly #batch: string
+  readonly #onTrouble: OnTrouble
+  #waiting: JournalEntry[] = []
+  #isFailing = false
+  /** When the last attempt was made. */
+  triedAt_ms: number
+
+  constructor(store: Pick<Store, 'appendJournal'>, batch: string, now_ms: number, onTrouble: OnTrouble) {
+    this.#store = store
+    this.#batch = batch
+    this.#onTrouble = onTrouble
+    this.triedAt_ms = now_ms
+  }
+
+  get isBehind(): boolean {
+    return this.#waiting.length > 0
+  }
+
+  /** Whether all is on disk now. */
+  write(entries: readonly JournalEntry[], state: EngineState | null, now_ms: number): boolean {
+    this.triedAt_ms = now_ms
+    const all = this.#waiting.length === 0 ? entries : [...this.#waiting, ...entries]
+    try {
+      this.#store.appendJournal(this.#batch, all, state)
+    } catch (error) {
+      this.#waiting = all.slice(-MOST_WAITING)
+      this.#fail(reasonOf(error), all.length - this.#waiting.length)
+      return false
+    }
+    this.#waiting = []
+    if (this.#isFailing) {
+      this.#isFailing = false
+      const message = `The journal of ${this.#batch} is written again, and what was missing has been added.`
+      this.#onTrouble('storage-back', message, this.#batch)
+    }
+    return true
+  }
+
+  #fail(reason: string, lost: number): void {
+    if (lost > 0) {
+      const message = `${lost} entries of the journal of ${this.#batch} are lost: the records could not be written for too long (${reason}).`
+      this.#onTrouble('storage', message, this.#batch)
+    }
+    if (this.#isFailing) return
+    this.#isFailing = true
+    const message =
+      `The journal of ${this.#batch} can not be written (${reason}). The batch goes on being controlled; ` +
+      'make room on the disk, else what happens now is lost when the software stops.'
+    this.#onTrouble('storage', message, this.#batch)
+  }
+}

@@ -1,0 +1,50 @@
+import type { EngineState } from '@attemper/core/engine/contract.ts'
+import type { EngineEvent, Question } from '@attemper/core/engine/events.ts'
+import type { Program } from '@attemper/core/engine/program.ts'
+
+/** A state that goes on under a changed plan, and what has to be told about it. */
+export interface CarriedOver {
+  readonly state: EngineState
+  readonly events: readonly EngineEvent[]
+}
+
+/** Questions that the engine puts by itself as soon as they apply: under a new plan, they are put anew. */
+const ASKED_ANEW: readonly Question['about'][] = ['go on', 'branch', 'late', 'unknown']
+
+/**
+ * Takes a batch over to a changed plan, in the stage of the same name: the time in the stage, the target and the ramp's
+ * beginning go on (a ramp is where it would be had the new plan been there from the stage's beginning), dwells begin anew.
+ *
+ * @returns null when the new plan has no stage of that name
+ */
+export function carryOver(
+  state: EngineState,
+  before: Program,
+  after: Program,
+  now_s: number,
+): CarriedOver | null {
+  const name = before.stages[state.stage]?.name
+  const stage = after.stages.findIndex(each => each.name === name)
+  if (stage < 0) return null
+  const isSameCourse =
+    JSON.stringify(before.stages[state.stage]!.course) === JSON.stringify(after.stages[stage]!.course)
+  const tasks = new Set(after.stages[stage]!.tasks.map(task => task.name))
+  const isOver = ({ about, subject }: Question) =>
+    ASKED_ANEW.includes(about) || (about === 'task' && !tasks.has(subject))
+  const withdrawn = state.questions.filter(isOver)
+  return {
+    state: {
+      ...state,
+      stage,
+      reachedAt_s: isSameCourse ? state.reachedAt_s : null,
+      dwells: Array.from({ length: after.dwells }, () => ({ trueSince_s: null })),
+      unknownSince_s: null,
+      fallback: false,
+      lateAt_s: null,
+      questions: state.questions.filter(question => !withdrawn.includes(question)),
+      declined: [],
+      controller: { ...state.controller, stage: -1 },
+    },
+    events: withdrawn.map(question => ({ kind: 'answered', at_s: now_s, question, answer: 'withdrawn' })),
+  }
+}

@@ -1,0 +1,77 @@
+import type { ReadingInput } from '@attemper/core/engine/contract.ts'
+import type { Intake, Receipt, Refusal, Report } from '../doors/report.ts'
+import type { Store } from '../store/store.ts'
+import type { BatchKeeper } from './batch-keeper.ts'
+import { CellarError } from './cellar.ts'
+import { checkReport } from './check-report.ts'
+import type { Clock } from './clock.ts'
+import type { KnownVessel } from './known-vessels.ts'
+import { type OnTrouble, reasonOf } from './trouble.ts'
+
+export interface IntakeParts {
+  readonly store: Pick<Store, 'addReadings'>
+  readonly clock: Clock
+  readonly vessels: ReadonlyMap<string, KnownVessel>
+  readonly keeperIn: (vessel: string) => BatchKeeper | null
+  readonly onTrouble: OnTrouble
+}
+
+/**
+ * Takes in what the doors heard: refuses single reports that can not be right, stores the others, and then tells them to
+ * the batch that runs in their vessel.
+ */
+export function openIntake({ store, clock, vessels, keeperIn, onTrouble }: IntakeParts): Intake {
+  let isFailing = false
+
+  const tell = (reports: readonly Report[]) => {
+    const byVessel = Map.groupBy(reports, ({ vessel }) => vessel)
+    for (const [name, own] of byVessel) {
+      // While the readings were on their way to the disk, the vessel may have gone and the batch may have ended.
+      const known = vessels.get(name)
+      const keeper = keeperIn(name)
+      if (!known || !keeper) continue
+      const readings = own.flatMap(report => readingOf(report, known))
+      const startedAt_s = keeper.state.startedAt_s ?? 0
+      // What was measured before pitching is not about this beer.
+      const since = readings.filter(({ at_s }) => at_s >= startedAt_s)
+      if (since.length > 0) keeper.heed({ readings: since })
+    }
+  }
+
+  return {
+    async accept(reports, door) {
+      const now_ms = clock.now_ms()
+      const refused: Refusal[] = []
+      const good: Report[] = []
+      reports.forEach((report, index) => {
+        const complaint = checkReport(report, vessels, now_ms)
+        if (complaint === null) good.push(report)
+        else refused.push({ index, ...complaint })
+      })
+      if (good.length === 0) return { stored: 0, repeated: 0, refused }
+      try {
+        const { stored, repeated } = await store.addReadings(good)
+        if (isFailing) {
+          isFailing = false
+          onTrouble('storage-back', 'Readings are stored again.', null)
+        }
+        tell(good)
+        return { stored, repeated, refused } satisfies Receipt
+      } catch (error) {
+        // The batches are controlled with what was heard, but the sender is not told that it was stored.
+        tell(good)
+        const message = `Readings from ${door} can not be stored: ${reasonOf(error)}. Make room on the disk; the sender should send them again.`
+        if (!isFailing) onTrouble('storage', message, null)
+        isFailing = true
+        throw new CellarError('storage', message)
+      }
+    },
+  }
+}
+
+function readingOf(report: Report, known: KnownVessel): ReadingInput[] {
+  const channel = known.channels.get(report.instrument)?.get(report.quantity)
+  if (channel === undefined) return []
+  const { value, at_ms, status } = report
+  return [{ channel, value, at_s: Math.floor(at_ms / 1000), status }]
+}

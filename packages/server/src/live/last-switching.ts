@@ -1,0 +1,35 @@
+import type { ApplianceName, EngineEvent } from '@attemper/core/engine/events.ts'
+import type { JournalEntry } from '../store/store.ts'
+
+export type SwitchEvent = Extract<EngineEvent, { readonly kind: 'switched' | 'withheld' }>
+
+/** What was last decided about an appliance, as the journal tells it. */
+export interface LastSwitching {
+  /** The latest switching or withholding; null: none, or the software has been away since. */
+  readonly event: SwitchEvent | null
+  /** When the software came back after that; null: it was not away. */
+  readonly restartedAt_ms: number | null
+  readonly leaseUntil_s: number | null
+}
+
+export const NEVER_SWITCHED: LastSwitching = { event: null, restartedAt_ms: null, leaseUntil_s: null }
+
+/** Follows one appliance through the journal, entry by entry. */
+export function followSwitching(
+  last: LastSwitching,
+  appliance: ApplianceName,
+  entry: JournalEntry,
+): LastSwitching {
+  if (entry.kind === 'command') {
+    const { command } = entry
+    if (command.appliance !== appliance) return last
+    return { ...last, leaseUntil_s: command.on ? command.until_s : null }
+  }
+  if (entry.kind === 'edit' && entry.edit.kind === 'restarted') {
+    return { event: null, restartedAt_ms: entry.at_ms, leaseUntil_s: null }
+  }
+  if (entry.kind !== 'decision') return last
+  const { event } = entry
+  if ((event.kind !== 'switched' && event.kind !== 'withheld') || event.appliance !== appliance) return last
+  return { ...last, event, restartedAt_ms: null }
+}

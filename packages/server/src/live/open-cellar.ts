@@ -1,0 +1,438 @@
+import type { EngineState } from '@attemper/core/engine/contract.ts'
+import type { ApplianceName } from '@attemper/core/engine/events.ts'
+import type { Finding } from '@attemper/core/finding.ts'
+import { readVessel } from '@attemper/core/vessel/read-vessel.ts'
+import type { ApplianceDoor } from '../doors/appliance-door.ts'
+import type { Intake, Receipt, Report } from '../doors/report.ts'
+import type { BatchRecord, JournalEntry, NumberedEntry, Store, VesselRecord } from '../store/store.ts'
+import { type BatchCase, readCase } from './batch-case.ts'
+import { batchId } from './batch-id.ts'
+import { BatchKeeper } from './batch-keeper.ts'
+import * as actions from './brewer-actions.ts'
+import { type BatchView, type Cellar, CellarError, type StartAnswer, type StartRequest } from './cellar.ts'
+import type { Clock } from './clock.ts'
+import { CommandSender } from './command-sender.ts'
+import { fencedFrom, firstState, readingsAtStart } from './first-state.ts'
+import { openIntake } from './intake.ts'
+import { journalEntries } from './journal-pages.ts'
+import { errorsIn, judge, lineOf } from './judge.ts'
+import { type KnownVessel, knowVessel } from './known-vessels.ts'
+import { followSwitching, NEVER_SWITCHED } from './last-switching.ts'
+import { latestPlanText, resume, SOFTWARE } from './resume.ts'
+import { rehearseShortly } from './short-rehearsal.ts'
+import { type Timers, timersOf } from './timers.ts'
+import { type OnTrouble, reasonOf } from './trouble.ts'
+import { viewOf } from './view.ts'
+import { whyNow, whyThen } from './why.ts'
+
+export interface CellarParts {
+  readonly store: Store
+  readonly clock: Clock
+  /** How the appliances of a vessel are reached; asked when a batch begins in it, closed when it ends. */
+  readonly doorFor: (vessel: VesselRecord) => ApplianceDoor
+  /** What the place's wall clock is ahead of UTC, where a start does not say. */
+  readonly localOffset_s?: number
+  readonly log: (line: string) => void
+  readonly onTrouble?: OnTrouble
+  /** Left out: the platform's own. */
+  readonly timers?: Timers
+}
+
+/** Opens the cellar and takes up every batch that has no end. */
+export function openCellar(parts: CellarParts): Cellar {
+  return new LiveCellar(parts)
+}
+
+class LiveCellar implements Cellar {
+  readonly #parts: CellarParts
+  readonly #timers: Timers
+  readonly #intake: Intake
+  readonly #vessels = new Map<string, KnownVessel>()
+  /** By batch. */
+  readonly #keepers = new Map<string, BatchKeeper>()
+  readonly #senders = new Map<string, CommandSender>()
+  readonly #listeners = new Set<(batch: string) => void>()
+  readonly #closing = new Set<Promise<void>>()
+
+  constructor(parts: CellarParts) {
+    this.#parts = parts
+    const { store, clock } = parts
+    this.#timers = parts.timers ?? timersOf(clock)
+    for (const record of store.vessels()) {
+      const known = knowVessel(record)
+      if (known !== null) this.#vessels.set(record.name, known)
+      else
+        this.#trouble('not-resumed', `The text of the vessel ${record.name} can not be read any more.`, null)
+    }
+    this.#intake = openIntake({
+      store,
+      clock,
+      vessels: this.#vessels,
+      keeperIn: vessel => this.#keeperIn(vessel),
+      onTrouble: this.#trouble,
+    })
+    for (const record of store.batches()) if (record.ended_ms === null) this.#takeUp(record)
+  }
+
+  vessels(): readonly VesselRecord[] {
+    return this.#parts.store.vessels()
+  }
+
+  putVessel(text: string, doors: string, by: string): { name: string; findings: readonly Finding[] } {
+    const { vessel, findings } = readVessel(text, 'vessel')
+    if (vessel === null || errorsIn(findings).length > 0) {
+      const message = `The text of the vessel has errors: ${errorsIn(findings).map(lineOf).join(' ')}`
+      throw new CellarError('has-errors', message, findings)
+    }
+    const { name } = vessel
+    this.#requireFree(name, 'changed')
+    const record: VesselRecord = { name, text, doors, changed_ms: this.#parts.clock.now_ms() }
+    this.#stored('The vessel is not taken over', store => {
+      store.putVessel(record)
+      store.appendAudit({ at_ms: record.changed_ms, who: by, what: `vessel ${name} added or changed` })
+    })
+    this.#vessels.set(name, knowVessel(record)!)
+    return { name, findings }
+  }
+
+  removeVessel(name: string, by: string): void {
+    this.#vesselRecord(name)
+    this.#requireFree(name, 'removed')
+    this.#stored('The vessel is still there', store => {
+      store.removeVessel(name)
+      store.appendAudit({ at_ms: this.#parts.clock.now_ms(), who: by, what: `vessel ${name} removed` })
+    })
+    this.#vessels.delete(name)
+  }
+
+  accept(reports: readonly Report[], door: string): Promise<Receipt> {
+    return this.#intake.accept(reports, door)
+  }
+
+  startBatch(request: StartRequest, by: string): StartAnswer {
+    const { store, clock } = this.#parts
+    const vessel = this.#vesselRecord(request.vessel)
+    this.#requireFree(vessel.name, 'used for another batch')
+    const localOffset_s = request.localOffset_s ?? this.#parts.localOffset_s ?? 0
+    const { planText, beerText } = request
+    const texts = { planText, beerText, vesselText: vessel.text, localOffset_s }
+    const { batch, findings } = judge(texts)
+    const reason = request.overrule?.trim() ?? ''
+    const errors = errorsIn(findings)
+    if (batch === null || (errors.length > 0 && reason === '')) return { batch: null, findings }
+    const started_ms = clock.now_ms()
+    const rehearsed = rehearseShortly(batch, Math.floor(started_ms / 1000))
+    const { name } = batch.beer
+    const id = batchId(started_ms, localOffset_s, name, each => store.batch(each) !== null)
+    const record: BatchRecord = { id, vessel: vessel.name, name, ...texts, started_ms, ended_ms: null }
+    const door = this.#openDoor(vessel)
+    try {
+      this.#stored('The batch is not started', () => store.createBatch(record))
+    } catch (error) {
+      void door.close()
+      throw error
+    }
+    const overruled: JournalEntry[] =
+      errors.length === 0
+        ? []
+        : [{ kind: 'overruled', at_ms: started_ms, by, reason, findings: errors.map(lineOf) }]
+    this.#begin(record, batch, door, overruled, by)
+    return { batch: id, findings: [...findings, ...rehearsed] }
+  }
+
+  batches(): readonly BatchRecord[] {
+    return this.#parts.store.batches()
+  }
+
+  view(batch: string): BatchView {
+    const { record, batchCase, state } = this.#look(batch)
+    const lastOf = (name: ApplianceName) => this.#lastSwitching(batch, name)
+    return viewOf(record, batchCase, state, this.#parts.clock.now_ms(), lastOf)
+  }
+
+  log(batch: string, after: number, limit: number): readonly NumberedEntry[] {
+    this.#record(batch)
+    return this.#parts.store.journal(batch, { after, limit })
+  }
+
+  answer(batch: string, question: number, answer: 'yes' | 'not yet', by: string): void {
+    actions.answer(this.#running(batch), question, answer, by)
+  }
+
+  hold(batch: string, by: string): void {
+    actions.edit(this.#running(batch), 'hold', by)
+  }
+
+  resume(batch: string, by: string): void {
+    actions.edit(this.#running(batch), 'resume', by)
+  }
+
+  goTo(batch: string, stage: string, by: string): void {
+    actions.goTo(this.#running(batch), stage, by)
+  }
+
+  stop(batch: string, by: string): void {
+    actions.edit(this.#running(batch), 'stop', by)
+  }
+
+  abort(batch: string, by: string): void {
+    actions.edit(this.#running(batch), 'abort', by)
+  }
+
+  changePlan(batch: string, planText: string, by: string): { readonly findings: readonly Finding[] } {
+    const keeper = this.#running(batch)
+    const answer = actions.changePlan(keeper, planText, by)
+    this.#stored('The new plan is in the journal, but not in the record', store =>
+      store.updateBatch(batch, { planText }),
+    )
+    return answer
+  }
+
+  note(batch: string, text: string, by: string): void {
+    const keeper = this.#keepers.get(batch)
+    if (keeper) actions.note(keeper, text, by)
+    else {
+      const { id } = this.#record(batch)
+      const at_ms = this.#parts.clock.now_ms()
+      this.#stored('The note is not kept', store =>
+        store.appendJournal(id, [{ kind: 'note', at_ms, text, by }], null),
+      )
+    }
+    this.#changed(batch)
+  }
+
+  why(batch: string, appliance: ApplianceName, at_ms?: number): string {
+    const { record, batchCase, state } = this.#look(batch)
+    const { program, context } = batchCase
+    if (program[appliance] === null) return `${record.vessel} has no ${appliance}.`
+    const telling = { context, localOffset_s: record.localOffset_s }
+    if (at_ms === undefined) return whyNow(state, appliance, this.#lastSwitching(batch, appliance), telling)
+    if (at_ms < record.started_ms) return `${record.name} had not been started then.`
+    return whyThen(this.#entriesUntil(batch, at_ms), appliance, telling)
+  }
+
+  onChange(listener: (batch: string) => void): () => void {
+    this.#listeners.add(listener)
+    return () => this.#listeners.delete(listener)
+  }
+
+  async close(): Promise<void> {
+    this.#listeners.clear()
+    for (const [id, keeper] of this.#keepers) {
+      keeper.close()
+      this.#closeDoor(id)
+    }
+    this.#keepers.clear()
+    await Promise.allSettled(this.#closing)
+  }
+
+  /** A batch that is begun, or that was created but never written to before the software stopped. */
+  #begin(
+    record: BatchRecord,
+    batch: BatchCase,
+    door: ApplianceDoor,
+    before: readonly JournalEntry[],
+    by: string,
+  ): void {
+    const now_s = Math.floor(this.#parts.clock.now_ms() / 1000)
+    const keeper = this.#keep(record, batch, firstState(batch, now_s), door)
+    const edit = { kind: 'start' } as const
+    keeper.call({
+      readings: readingsAtStart(this.#parts.store, record, batch.vessel),
+      edits: [edit],
+      entries: [...before, { kind: 'edit', at_ms: now_s * 1000, edit, by }],
+    })
+    this.#parts.log(`${record.id} begins in ${record.vessel}.`)
+  }
+
+  #takeUp(created: BatchRecord): void {
+    const { store, log } = this.#parts
+    try {
+      const record = { ...created, planText: latestPlanText(store, created) }
+      const vessel = store.vessels().find(({ name }) => name === record.vessel)
+      const { batch, findings } = readCase(record)
+      if (!vessel || batch === null) {
+        const reason = vessel
+          ? errorsIn(findings).map(lineOf).join(' ')
+          : `${record.vessel} is not there any more.`
+        this.#trouble('not-resumed', `${record.id} can not be taken up: ${reason}`, record.id)
+        return
+      }
+      const latest = store.latestState(record.id)
+      if (latest === null) {
+        this.#begin(record, batch, this.#openDoor(vessel), [], SOFTWARE)
+        return
+      }
+      const now_s = Math.floor(this.#parts.clock.now_ms() / 1000)
+      const keeper = this.#keep(record, batch, fencedFrom(latest.state, now_s), this.#openDoor(vessel))
+      resume(keeper, store)
+      log(`${record.id} is taken up in ${record.vessel}: ${this.view(record.id).stage}.`)
+    } catch (error) {
+      // One batch that can not be taken up must not keep the others from it.
+      this.#trouble('not-resumed', `${created.id} can not be taken up: ${reasonOf(error)}`, created.id)
+    }
+  }
+
+  #openDoor(vessel: VesselRecord): ApplianceDoor {
+    try {
+      return this.#parts.doorFor(vessel)
+    } catch (error) {
+      const message = `The appliances of ${vessel.name} can not be reached: ${reasonOf(error)}. Correct the doors of the vessel.`
+      throw new CellarError('has-errors', message)
+    }
+  }
+
+  #keep(record: BatchRecord, batch: BatchCase, state: EngineState, door: ApplianceDoor): BatchKeeper {
+    const { store, clock } = this.#parts
+    const sender = new CommandSender(door, (appliance, problem) =>
+      this.#doorChanged(record.id, appliance, problem),
+    )
+    const keeper = new BatchKeeper(record, batch, state, {
+      store,
+      clock,
+      timers: this.#timers,
+      sender,
+      onTrouble: this.#trouble,
+      onCall: each => this.#called(each),
+    })
+    this.#keepers.set(record.id, keeper)
+    this.#senders.set(record.id, sender)
+    return keeper
+  }
+
+  #called(keeper: BatchKeeper): void {
+    if (isOver(keeper)) this.#end(keeper)
+    this.#changed(keeper.record.id)
+  }
+
+  #end(keeper: BatchKeeper): void {
+    const { id } = keeper.record
+    keeper.close()
+    this.#keepers.delete(id)
+    this.#closeDoor(id)
+    try {
+      this.#parts.store.updateBatch(id, { ended_ms: keeper.now_s * 1000 })
+    } catch (error) {
+      // The next start of the software finds the state of a batch that is over, and ends it then.
+      this.#trouble('storage', `The end of ${id} can not be written down: ${reasonOf(error)}`, id)
+    }
+    this.#parts.log(`${id} is ${keeper.state.batch}.`)
+  }
+
+  #closeDoor(batch: string): void {
+    const sender = this.#senders.get(batch)
+    if (!sender) return
+    this.#senders.delete(batch)
+    const closing = sender.close().catch(error => this.#trouble('door', reasonOf(error), batch))
+    this.#closing.add(closing)
+    void closing.finally(() => this.#closing.delete(closing))
+  }
+
+  #doorChanged(batch: string, appliance: ApplianceName, problem: string | null): void {
+    const text =
+      problem === null
+        ? `The ${appliance} can be reached again.`
+        : `The ${appliance} could not be told what to do (${problem}). It is told again when its command is renewed; until then it falls back to off.`
+    const keeper = this.#keepers.get(batch)
+    keeper?.write([{ kind: 'note', at_ms: keeper.now_s * 1000, text, by: SOFTWARE }])
+    this.#trouble(problem === null ? 'door-back' : 'door', text, batch)
+    this.#changed(batch)
+  }
+
+  #changed(batch: string): void {
+    for (const listener of this.#listeners) {
+      try {
+        listener(batch)
+      } catch (error) {
+        this.#trouble('listener', `Somebody who was told of a change has failed: ${reasonOf(error)}`, batch)
+      }
+    }
+  }
+
+  readonly #trouble: OnTrouble = (code, message, batch) => {
+    this.#parts.log(`${code}: ${message}`)
+    this.#parts.onTrouble?.(code, message, batch)
+  }
+
+  #keeperIn(vessel: string): BatchKeeper | null {
+    for (const keeper of this.#keepers.values()) if (keeper.record.vessel === vessel) return keeper
+    return null
+  }
+
+  #requireFree(vessel: string, what: string): void {
+    const keeper = this.#keeperIn(vessel)
+    if (keeper === null) return
+    const { id } = keeper.record
+    throw new CellarError(
+      'vessel-busy',
+      `${vessel} can not be ${what} while ${id} is in it: stop that first.`,
+    )
+  }
+
+  #vesselRecord(name: string): VesselRecord {
+    const known = this.#vessels.get(name)
+    if (known) return known.record
+    const list = [...this.#vessels.keys()].join(', ')
+    const message = `There is no vessel “${name}”; ${list === '' ? 'add it first' : `there are: ${list}`}.`
+    throw new CellarError('unknown-vessel', message)
+  }
+
+  #record(batch: string): BatchRecord {
+    const record = this.#keepers.get(batch)?.record ?? this.#parts.store.batch(batch)
+    if (record) return record
+    const latest = this.#parts.store.batches().slice(-5)
+    const list =
+      latest.length === 0 ? 'there is none yet' : `the latest are: ${latest.map(({ id }) => id).join(', ')}`
+    throw new CellarError('unknown-batch', `There is no batch “${batch}”; ${list}.`)
+  }
+
+  #running(batch: string): BatchKeeper {
+    const keeper = this.#keepers.get(batch)
+    if (keeper) return keeper
+    const { id } = this.#record(batch)
+    throw new CellarError('not-running', `${id} is over: nothing can be done to it any more.`)
+  }
+
+  /** A batch with its state: from its keeper while it runs, from the records when it is over. */
+  #look(batch: string): { record: BatchRecord; batchCase: BatchCase; state: EngineState } {
+    const keeper = this.#keepers.get(batch)
+    if (keeper) return { record: keeper.record, batchCase: keeper.case, state: keeper.state }
+    const record = this.#record(batch)
+    const { batch: batchCase, findings } = readCase(record)
+    const latest = this.#parts.store.latestState(batch)
+    if (batchCase === null || latest === null) {
+      const reason =
+        batchCase === null ? errorsIn(findings).map(lineOf).join(' ') : 'nothing was ever recorded.'
+      throw new CellarError('has-errors', `${batch} can not be shown: ${reason}`, findings)
+    }
+    return { record, batchCase, state: latest.state }
+  }
+
+  #lastSwitching(batch: string, appliance: ApplianceName) {
+    const keeper = this.#keepers.get(batch)
+    if (keeper) return keeper.lastSwitching(appliance)
+    let last = NEVER_SWITCHED
+    for (const entry of journalEntries(this.#parts.store, batch))
+      last = followSwitching(last, appliance, entry)
+    return last
+  }
+
+  *#entriesUntil(batch: string, at_ms: number): Generator<JournalEntry> {
+    for (const entry of journalEntries(this.#parts.store, batch, at_ms + 1))
+      if (entry.at_ms <= at_ms) yield entry
+  }
+
+  #stored(what: string, write: (store: Store) => void): void {
+    try {
+      write(this.#parts.store)
+    } catch (error) {
+      throw new CellarError('storage', `${what}: the records can not be written (${reasonOf(error)}).`)
+    }
+  }
+}
+
+/** A complete fermentation is kept at its last target until the brewer stops it; a complete hot side is over. */
+function isOver({ state, case: { program } }: BatchKeeper): boolean {
+  const { batch } = state
+  return batch === 'stopped' || batch === 'aborted' || (batch === 'complete' && program.side === 'hot side')
+}

@@ -1,0 +1,69 @@
+import type { EngineState } from '@attemper/core/engine/contract.ts'
+import type { ApplianceName } from '@attemper/core/engine/events.ts'
+import type { SentenceContext } from '@attemper/core/report/sentences/context.ts'
+import { sentenceFor } from '@attemper/core/report/sentences/sentence.ts'
+import { formatTemperature } from '@attemper/core/units/format.ts'
+import type { JournalEntry } from '../store/store.ts'
+import { followSwitching, type LastSwitching, NEVER_SWITCHED } from './last-switching.ts'
+import { sayTime } from './say-time.ts'
+
+interface Telling {
+  readonly context: SentenceContext
+  readonly localOffset_s: number
+}
+
+/** Why an appliance is on or off now: what was last decided about it, as long as that still stands. */
+export function whyNow(
+  state: EngineState,
+  appliance: ApplianceName,
+  last: LastSwitching,
+  telling: Telling,
+): string {
+  const { event } = last
+  const { on, withheld } = state[appliance]
+  const isWithheld = event?.kind === 'withheld'
+  // What was held back and is not wanted any more is simply off; the engine does not say that again.
+  if (event !== null && (isWithheld ? !on && withheld !== null : event.on === on)) {
+    return sayLast(last, telling)
+  }
+  return `${capital(appliance)} off${sinceRestart(last, telling)}: ${sayNotWanted(state, telling)}.`
+}
+
+/** Why an appliance was on or off at a time: from the journal's entries up to then. */
+export function whyThen(entries: Iterable<JournalEntry>, appliance: ApplianceName, telling: Telling): string {
+  let last = NEVER_SWITCHED
+  for (const entry of entries) last = followSwitching(last, appliance, entry)
+  if (last.event !== null) return sayLast(last, telling)
+  return last.restartedAt_ms === null
+    ? `${capital(appliance)} off: until then nothing had asked for it.`
+    : `${capital(appliance)} off${sinceRestart(last, telling)}: nothing had asked for it since then.`
+}
+
+function sayLast(last: LastSwitching, { context, localOffset_s }: Telling): string {
+  const { event, leaseUntil_s } = last
+  const time = sayTime(event!.at_s + localOffset_s)
+  const isOn = event!.kind === 'switched' && event!.on
+  const lease =
+    isOn && leaseUntil_s !== null
+      ? ` Unless it is renewed, the command lapses ${sayTime(leaseUntil_s + localOffset_s)}.`
+      : ''
+  return `${sentenceFor(event!, context)} This was decided ${time}.${lease}`
+}
+
+function sinceRestart({ restartedAt_ms }: LastSwitching, { localOffset_s }: Telling): string {
+  if (restartedAt_ms === null) return ''
+  return ` since the software came back ${sayTime(restartedAt_ms / 1000 + localOffset_s)}`
+}
+
+function sayNotWanted(state: EngineState, { context }: Telling): string {
+  if (state.batch !== 'running' && state.batch !== 'held' && state.batch !== 'complete') {
+    return 'the batch is not running'
+  }
+  return state.target_C === null
+    ? 'nothing asks for it'
+    : `nothing asks for it while the target is ${formatTemperature(state.target_C, context.units)}`
+}
+
+function capital(text: string): string {
+  return text.charAt(0).toUpperCase() + text.slice(1)
+}
