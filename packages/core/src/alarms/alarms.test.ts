@@ -84,6 +84,17 @@ describe('an alarm (states of ISA-18.2)', () => {
     ])
   })
 
+  it('waits for a cause that is about to be raised, and is raised if that does not last', () => {
+    const held: AlarmCondition = { code: 'batch-held', subject: '' }
+    const watch = new Watch()
+    watch.pass(100, [LIMIT, held])
+    expect(watch.told).toEqual(['raised limit-broken'])
+    const other = new Watch()
+    other.pass(30, [LIMIT, held])
+    other.pass(5, [held])
+    expect(other.told).toEqual(['raised batch-held'])
+  })
+
   it('is raised although its cause rang, when the cause has returned and nobody has seen it', () => {
     const watch = new Watch()
     watch.pass(3600, [LOST, UNKNOWN])

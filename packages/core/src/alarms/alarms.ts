@@ -43,8 +43,8 @@ const keyOf = ({ code, subject }: { readonly code: AlarmCode; readonly subject: 
 
 /**
  * One step of a batch's alarms: pure, so that a rehearsal can count false alarms with the same code that rings at night.
- * A consequence of a cause that is raised and has not returned is not raised; it is looked at again when the cause has
- * returned or gone.
+ * A consequence is not raised while its cause is so, or is raised and has not returned (also when the cause itself has not
+ * lasted long enough to ring); it is looked at again when the cause has returned or gone.
  */
 export function stepAlarms(
   before: readonly Alarm[],
@@ -56,23 +56,24 @@ export function stepAlarms(
   const known = new Set(before.map(keyOf))
   const started = conditions.filter(condition => !known.has(keyOf(condition)))
   const all = [...before, ...started.map(condition => newAlarm(condition, now_s))]
-  const raised = new Set(all.filter(({ state }) => isSounding(state)).map(({ code }) => code))
-  // Those without causes first, so that a consequence finds its cause raised in the same step.
+  const holding = new Set(
+    all.filter(alarm => isSounding(alarm.state) || present.has(keyOf(alarm))).map(({ code }) => code),
+  )
+  // Those without causes first: what somebody reads first should be the cause.
   const ordered = all.toSorted((a, b) => alarmKind(a.code).causes.length - alarmKind(b.code).causes.length)
   const notices: AlarmNotice[] = []
   const alarms: Alarm[] = []
   let wakeAt_s = Number.POSITIVE_INFINITY
   for (const alarm of ordered) {
     const action = actions.find(each => keyOf(each) === keyOf(alarm))
-    const isSuppressed = alarmKind(alarm.code).causes.some(cause => raised.has(cause))
+    const isSuppressed = alarmKind(alarm.code).causes.some(cause => holding.has(cause))
     const condition = present.get(keyOf(alarm))
     const told = condition?.detail === undefined ? alarm : { ...alarm, detail: condition.detail }
     const step = stepOne(told, condition !== undefined, isSuppressed, action, now_s)
     if (step.change !== null) notices.push({ at_s: now_s, alarm: step.alarm, change: step.change })
-    if (step.change === 'raised') raised.add(alarm.code)
     if (!step.isOver) alarms.push(step.alarm)
     // What has gone or returned no longer keeps its consequences quiet: they are looked at again in a second.
-    const isQuiet = step.isOver || (isSounding(alarm.state) && !isSounding(step.alarm.state))
+    const isQuiet = step.isOver || (holdsQuiet(alarm) && !holdsQuiet(step.alarm))
     wakeAt_s = Math.min(wakeAt_s, isQuiet ? now_s + 1 : step.wakeAt_s)
   }
   return { alarms, notices, wakeAt_s }
@@ -81,6 +82,10 @@ export function stepAlarms(
 /** Somebody has been told, and it is still so: its consequences need not be told as well. */
 function isSounding(state: AlarmState): boolean {
   return state !== 'pending' && state !== 'returned'
+}
+
+function holdsQuiet(alarm: Alarm): boolean {
+  return isSounding(alarm.state) || alarm.awaySince_s === null
 }
 
 function newAlarm(condition: AlarmCondition, now_s: number): Alarm {

@@ -4,8 +4,13 @@ type Of<K extends EngineEvent['kind']> = Extract<EngineEvent, { readonly kind: K
 
 export function sayAsked(event: Of<'asked'>): string {
   const { question } = event
+  return `Question ${question.id} to the brewer: ${questionWords(question)}`
+}
+
+/** What is asked, with the brewer's own words from the plan behind it. */
+export function questionWords(question: Question): string {
   const own = question.text === '' || question.about === 'task' ? '' : ` “${question.text}”`
-  return `Question ${question.id} to the brewer: ${matterOf(question)}?${own}`
+  return `${matterOf(question)}?${own}`
 }
 
 export function sayAnswered(event: Of<'answered'>): string {
