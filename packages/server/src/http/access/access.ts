@@ -1,0 +1,36 @@
+import type { Clock } from '../../live/clock.ts'
+import type { Store } from '../../store/store.ts'
+import { isLoopback } from './loopback.ts'
+import { People } from './people.ts'
+import { Sessions } from './sessions.ts'
+import { Tokens } from './tokens.ts'
+
+export interface AccessSettings {
+  /** What the server is bound to, as given to listen(). */
+  readonly host: string
+  /** Used until the server listens and knows its port (0: any). */
+  readonly port: number
+  /** Texts of the certificate and key files (PEM). */
+  readonly tls?: { readonly cert: string; readonly key: string }
+}
+
+/** Who may do what; made once at the start. The MQTT door uses its `tokens` and `people` too. */
+export interface Access {
+  readonly settings: AccessSettings
+  /** Bound to loopback: whoever is at this machine may do everything. */
+  readonly open: boolean
+  readonly people: People
+  readonly sessions: Sessions
+  readonly tokens: Tokens
+}
+
+export function openAccess(store: Store, clock: Clock, settings: AccessSettings): Access {
+  const people = new People(store, clock)
+  return {
+    settings,
+    open: isLoopback(settings.host),
+    people,
+    sessions: new Sessions(store, clock, people),
+    tokens: new Tokens(store, clock),
+  }
+}

@@ -1,0 +1,38 @@
+import type { OutgoingHttpHeaders, ServerResponse } from 'node:http'
+
+/** More than this waiting means that nobody reads: the listener may come again, and goes on where it was. */
+const MOST_WAITING_B = 1_048_576
+
+/** A stream of server-sent events (text/event-stream of the HTML standard). */
+export class EventStream {
+  readonly #out: ServerResponse
+
+  constructor(out: ServerResponse, headers: OutgoingHttpHeaders) {
+    this.#out = out
+    out.writeHead(200, {
+      ...headers,
+      'content-type': 'text/event-stream; charset=utf-8',
+      'x-accel-buffering': 'no',
+    })
+    out.write('retry: 2000\n\n')
+  }
+
+  send(event: string, data: unknown, id: string): void {
+    this.#write(`id: ${id}\nevent: ${event}\ndata: ${JSON.stringify(data)}\n\n`)
+  }
+
+  /** A sign of life, by which both ends notice a dead line. */
+  beat(): void {
+    this.#write(': alive\n\n')
+  }
+
+  end(): void {
+    this.#out.end()
+  }
+
+  #write(text: string): void {
+    if (this.#out.writableEnded || this.#out.destroyed) return
+    this.#out.write(text)
+    if (this.#out.writableLength > MOST_WAITING_B) this.#out.destroy()
+  }
+}

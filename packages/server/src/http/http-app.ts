@@ -1,0 +1,70 @@
+import type {
+  FastifyBaseLogger,
+  FastifyInstance,
+  FastifyTypeProvider,
+  RawReplyDefaultExpression,
+  RawRequestDefaultExpression,
+  RawServerDefault,
+} from 'fastify'
+import type { Static, TSchema } from 'typebox'
+import type { Refusal, Report } from '../doors/report.ts'
+import type { BatchView, Cellar } from '../live/cellar.ts'
+import type { Clock } from '../live/clock.ts'
+import type { Store } from '../store/store.ts'
+import type { Access } from './access/access.ts'
+import type { MetricFamily } from './metrics/open-metrics.ts'
+
+/** What the HTTP interface needs; main.ts joins it. */
+export interface HttpParts {
+  readonly cellar: Cellar
+  readonly store: Store
+  readonly clock: Clock
+  readonly access: Access
+  readonly decode: Decode
+  /** When the next transitions are expected, for the calendar. Left out: only what is known for certain. */
+  readonly forecast?: Forecast
+  /** Figures of other parts for /metrics. Their names begin with attemper_. */
+  readonly figures?: () => readonly MetricFamily[]
+  /** Told of faults that nobody has foreseen; those who asked see nothing of them. */
+  readonly onFault?: (fault: unknown) => void
+  /** Time between two signs of life on a stream of events, ms (real time: proxies and sockets wait in it). */
+  readonly heartbeat_ms?: number
+}
+
+/** What was sent as readings, in one of the forms that the doors understand. */
+export type Decode = (
+  contentType: string,
+  body: Buffer,
+  context: { readonly vessel?: string; readonly mapping?: string; readonly now_ms: number },
+) => { readonly reports: readonly Report[]; readonly refused: readonly Refusal[] }
+
+/** The transitions that are expected from now on, in the order of time. */
+export type Forecast = (
+  view: BatchView,
+) => readonly ExpectedTransition[] | Promise<readonly ExpectedTransition[]>
+
+export interface ExpectedTransition {
+  readonly from: string
+  /** null: the batch is complete. */
+  readonly to: string | null
+  readonly at_ms: number
+  /** Between these it comes with nine chances in ten. */
+  readonly earliest_ms?: number
+  readonly latest_ms?: number
+}
+
+/** One schema is the type, the check and the documentation of what comes in and of what goes out. */
+interface TypeBoxSchemas extends FastifyTypeProvider {
+  validator: this['schema'] extends TSchema ? Static<this['schema']> : unknown
+  serializer: this['schema'] extends TSchema ? ReadonlyDeep<Static<this['schema']>> : unknown
+}
+
+type ReadonlyDeep<T> = T extends object ? { readonly [K in keyof T]: ReadonlyDeep<T[K]> } : T
+
+export type HttpApp = FastifyInstance<
+  RawServerDefault,
+  RawRequestDefaultExpression<RawServerDefault>,
+  RawReplyDefaultExpression<RawServerDefault>,
+  FastifyBaseLogger,
+  TypeBoxSchemas
+>

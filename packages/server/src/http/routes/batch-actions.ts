@@ -1,0 +1,149 @@
+import { Type } from 'typebox'
+import { nameOf } from '../access/guard.ts'
+import type { HttpApp, HttpParts } from '../http-app.ts'
+import { BatchId, DONE, Done, Findings, problemsOfChange } from '../schemas.ts'
+
+/** Actions that need no more than the batch. */
+const PLAIN = [
+  {
+    action: 'hold',
+    change: 'held the batch :id',
+    summary: 'Hold a batch',
+    description: 'It stays in its stage and keeps its temperature until it is taken up again.',
+  },
+  {
+    action: 'resume',
+    change: 'took up the batch :id',
+    summary: 'Take up a held batch',
+    description: 'It goes on where it was.',
+  },
+  {
+    action: 'stop',
+    change: 'stopped the batch :id',
+    summary: 'Stop a batch',
+    description: 'An orderly end before the plan’s own. Appliances are switched off.',
+  },
+  {
+    action: 'abort',
+    change: 'aborted the batch :id',
+    summary: 'Abort a batch',
+    description: 'A fast end. Appliances are switched off at once.',
+  },
+] as const
+
+/** What a brewer does to a running batch. */
+export function batchActionRoutes(app: HttpApp, { cellar }: HttpParts): void {
+  for (const { action, change, summary, description } of PLAIN) {
+    app.post(
+      `/batches/:id/${action}`,
+      {
+        config: { change },
+        schema: {
+          summary,
+          description,
+          tags: ['batches'],
+          params: BatchId,
+          response: { 200: Done, ...problemsOfChange('unknown-batch', 'not-running') },
+        },
+      },
+      async request => {
+        cellar[action](request.params.id, nameOf(request))
+        return DONE
+      },
+    )
+  }
+
+  app.post(
+    '/batches/:id/answer',
+    {
+      config: { change: 'answered a question of the batch :id' },
+      schema: {
+        summary: 'Answer a question',
+        description: 'Yes: go on, or: it is done. Not yet: stay, and ask again later.',
+        tags: ['batches'],
+        params: BatchId,
+        body: Type.Object(
+          {
+            question: Type.Integer({ minimum: 1, description: 'The question’s id, a whole number.' }),
+            answer: Type.Enum(['yes', 'not yet'], { description: '“yes” or “not yet”.' }),
+          },
+          { additionalProperties: false },
+        ),
+        response: { 200: Done, ...problemsOfChange('unknown-batch', 'unknown-question', 'not-running') },
+      },
+    },
+    async request => {
+      const { question, answer } = request.body
+      cellar.answer(request.params.id, question, answer, nameOf(request))
+      return DONE
+    },
+  )
+
+  app.post(
+    '/batches/:id/go-to',
+    {
+      config: { change: 'moved the batch :id to another stage' },
+      schema: {
+        summary: 'Go to a stage',
+        description: 'Forwards or back, whatever the conditions say.',
+        tags: ['batches'],
+        params: BatchId,
+        body: Type.Object(
+          {
+            stage: Type.String({ minLength: 1, maxLength: 200, description: 'Name of a stage of the plan.' }),
+          },
+          { additionalProperties: false },
+        ),
+        response: { 200: Done, ...problemsOfChange('unknown-batch', 'unknown-stage', 'not-running') },
+      },
+    },
+    async request => {
+      cellar.goTo(request.params.id, request.body.stage, nameOf(request))
+      return DONE
+    },
+  )
+
+  app.put(
+    '/batches/:id/plan',
+    {
+      config: { change: 'changed the plan of the batch :id' },
+      schema: {
+        summary: 'Change the rest of the plan',
+        description: 'It is proof-read and rehearsed from the present state before it is taken over.',
+        tags: ['batches'],
+        params: BatchId,
+        body: Type.Object(
+          { plan: Type.String({ minLength: 1, description: 'The whole text of the new plan.' }) },
+          { additionalProperties: false },
+        ),
+        response: {
+          200: Type.Object({ findings: Findings }, { description: 'It is followed from now on.' }),
+          ...problemsOfChange('unknown-batch', 'unknown-stage', 'has-errors', 'not-running'),
+        },
+      },
+    },
+    async request => cellar.changePlan(request.params.id, request.body.plan, nameOf(request)),
+  )
+
+  app.post(
+    '/batches/:id/note',
+    {
+      config: { change: 'added a note to the batch :id' },
+      schema: {
+        summary: 'Add a note',
+        description: 'Words of the brewer, kept in the log of the batch.',
+        tags: ['batches'],
+        params: BatchId,
+        body: Type.Object(
+          { text: Type.String({ minLength: 1, maxLength: 10_000, description: 'The note, as plain text.' }) },
+          { additionalProperties: false },
+        ),
+        response: { 200: Done, ...problemsOfChange('unknown-batch') },
+      },
+    },
+    async request => {
+      cellar.note(request.params.id, request.body.text, nameOf(request))
+      return DONE
+    },
+  )
+}

@@ -1,0 +1,153 @@
+import { Type } from 'typebox'
+import { nameOf } from '../access/guard.ts'
+import { HttpProblem } from '../errors.ts'
+import type { HttpApp, HttpParts } from '../http-app.ts'
+import { readMoment } from '../moment.ts'
+import {
+  BatchId,
+  Findings,
+  Moment_ms,
+  MomentText,
+  Name,
+  problemsOfChange,
+  problemsOfLook,
+} from '../schemas.ts'
+import { Batch, Entry, View } from './batch-schemas.ts'
+
+/** Starting batches and looking at them. */
+export function batchRoutes(app: HttpApp, { cellar, clock }: HttpParts): void {
+  app.post(
+    '/batches',
+    {
+      config: { change: 'started a batch' },
+      schema: {
+        summary: 'Start a batch',
+        description:
+          'The plan is proof-read and shortly rehearsed first. Errors stop the start, unless `overrule` says why they ' +
+          'do not matter; the reason is recorded.',
+        tags: ['batches'],
+        body: Type.Object(
+          {
+            vessel: Name,
+            plan: Type.String({ minLength: 1, description: 'The text of the plan.' }),
+            beer: Type.String({ minLength: 1, description: 'The text of the beer file.' }),
+            overrule: Type.Optional(
+              Type.String({ minLength: 1, maxLength: 2000, description: 'Why errors may be overruled.' }),
+            ),
+            localOffset_s: Type.Optional(
+              Type.Integer({
+                minimum: -86_400,
+                maximum: 86_400,
+                description: 'Local time minus UTC, in seconds (3600 for one hour east).',
+              }),
+            ),
+          },
+          { additionalProperties: false },
+        ),
+        response: {
+          201: Type.Object({ batch: Type.String(), findings: Findings }, { description: 'It runs.' }),
+          ...problemsOfChange('unknown-vessel', 'vessel-busy', 'has-errors'),
+        },
+      },
+    },
+    async (request, reply) => {
+      const { plan, beer, ...rest } = request.body
+      const { batch, findings } = cellar.startBatch(
+        { ...rest, planText: plan, beerText: beer },
+        nameOf(request),
+      )
+      if (batch === null) {
+        throw new HttpProblem('has-errors', 'The batch was not started: the proof-reader found errors.', {
+          findings,
+          cure: 'Correct them, or say in “overrule” why they do not matter.',
+        })
+      }
+      reply.code(201)
+      return { batch, findings }
+    },
+  )
+
+  app.get(
+    '/batches',
+    {
+      schema: {
+        summary: 'All batches',
+        description: 'Those that run and those that have ended.',
+        tags: ['batches'],
+        response: {
+          200: Type.Array(Batch, { description: 'In the order of their start.' }),
+          ...problemsOfLook(),
+        },
+      },
+    },
+    async () => cellar.batches(),
+  )
+
+  app.get(
+    '/batches/:id',
+    {
+      schema: {
+        summary: 'How a batch stands',
+        description: 'The sentence, temperatures, gravity, questions, and why each appliance is on or off.',
+        tags: ['batches'],
+        params: BatchId,
+        response: { 200: View, ...problemsOfLook('unknown-batch') },
+      },
+    },
+    async request => cellar.view(request.params.id),
+  )
+
+  app.get(
+    '/batches/:id/log',
+    {
+      schema: {
+        summary: 'What happened to a batch',
+        description: 'Decisions, commands, answers, edits, notes and gaps, in their order.',
+        tags: ['batches'],
+        params: BatchId,
+        querystring: Type.Object({
+          after: Type.Optional(
+            Type.Integer({ minimum: 0, description: 'Number of the last entry that is already known.' }),
+          ),
+          limit: Type.Optional(
+            Type.Integer({ minimum: 1, maximum: 10_000, description: 'At most so many (1000 if left out).' }),
+          ),
+        }),
+        response: {
+          200: Type.Array(Entry, { description: 'Earliest first.' }),
+          ...problemsOfLook('unknown-batch'),
+        },
+      },
+    },
+    async request => cellar.log(request.params.id, request.query.after ?? 0, request.query.limit ?? 1000),
+  )
+
+  app.get(
+    '/batches/:id/why',
+    {
+      schema: {
+        summary: 'Why an appliance is on or off',
+        description: 'Now, or at a moment in the past, as a sentence.',
+        tags: ['batches'],
+        params: BatchId,
+        querystring: Type.Object({
+          appliance: Type.Enum(['heater', 'cooler'], { description: '“heater” or “cooler”.' }),
+          at: Type.Optional(MomentText),
+        }),
+        response: {
+          200: Type.Object(
+            { appliance: Type.Enum(['heater', 'cooler']), at_ms: Moment_ms, sentence: Type.String() },
+            { description: 'The reason.' },
+          ),
+          ...problemsOfLook('unknown-batch', 'wrong-value'),
+        },
+      },
+    },
+    async request => {
+      const { appliance, at } = request.query
+      const at_ms = at === undefined ? undefined : readMoment(at, 'at')
+      const sentence = cellar.why(request.params.id, appliance, at_ms)
+      return { appliance, at_ms: at_ms ?? clock.now_ms(), sentence }
+    },
+  )
+}

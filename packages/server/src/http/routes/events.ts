@@ -1,0 +1,79 @@
+import type { OutgoingHttpHeaders } from 'node:http'
+import { type TSchema, Type } from 'typebox'
+import { admit } from '../access/guard.ts'
+import type { Change, ChangeFeed } from '../change-feed.ts'
+import { HttpProblem } from '../errors.ts'
+import { EventStream } from '../event-stream.ts'
+import type { HttpApp, HttpParts } from '../http-app.ts'
+import { Name, problemsOfLook } from '../schemas.ts'
+
+const MOST_LISTENERS = 100
+const HEARTBEAT_ms = 15_000
+
+/** GET /events: the changes of batches as they happen, as server-sent events. */
+export function eventRoutes(app: HttpApp, parts: HttpParts, feed: ChangeFeed): void {
+  const open = new Set<EventStream>()
+  app.addHook('preClose', async () => {
+    for (const stream of open) stream.end()
+    feed.close()
+  })
+
+  app.get(
+    '/events',
+    {
+      schema: {
+        summary: 'Changes as they happen',
+        description:
+          'Server-sent events. “batch”: a batch has changed, with its view as in GET /batches/:id. “resync”: it can not ' +
+          'be told what was missed, so fetch anew. With Last-Event-ID it goes on after that event, each batch once.',
+        tags: ['batches'],
+        querystring: Type.Object({ batch: Type.Optional(Name) }),
+        headers: Type.Object({ 'last-event-id': Type.Optional(Type.String({ maxLength: 100 })) }),
+        response: { 200: EVENTS, ...problemsOfLook('unknown-batch', 'too-many-listeners') },
+      },
+    },
+    (request, reply) => {
+      const { batch } = request.query
+      if (batch !== undefined) parts.cellar.view(batch)
+      if (open.size >= MOST_LISTENERS)
+        throw new HttpProblem('too-many-listeners', undefined, { retryAfter_s: 60 })
+      reply.hijack()
+      const stream = new EventStream(reply.raw, reply.getHeaders() as OutgoingHttpHeaders)
+      open.add(stream)
+      const send = (change: Change) => {
+        if (batch === undefined || change.batch === batch) {
+          stream.send('batch', { batch: change.batch, view: change.view }, change.id)
+        }
+      }
+      const known = request.headers['last-event-id']
+      const missed = known === undefined ? [] : feed.since(known)
+      if (missed === null) stream.send('resync', {}, feed.now())
+      else if (known === undefined) stream.send('hello', {}, feed.now())
+      else missed.forEach(send)
+      const stopListening = feed.listen(send)
+      const heartbeat = setInterval(() => {
+        // Whoever has been signed out meanwhile hears no more.
+        if (isStillAdmitted()) stream.beat()
+        else stream.end()
+      }, parts.heartbeat_ms ?? HEARTBEAT_ms)
+      const isStillAdmitted = () => {
+        try {
+          admit(request, parts.access)
+          return true
+        } catch {
+          return false
+        }
+      }
+      reply.raw.once('close', () => {
+        clearInterval(heartbeat)
+        stopListening()
+        open.delete(stream)
+      })
+    },
+  )
+}
+
+const EVENTS: TSchema = Type.Unsafe<never>({
+  description: 'A stream that does not end.',
+  content: { 'text/event-stream': { schema: Type.String() } },
+})

@@ -1,0 +1,64 @@
+import { Type } from 'typebox'
+import { HttpProblem } from '../errors.ts'
+import { findHandHydrometer, readGravity } from '../hand-gravity.ts'
+import type { HttpApp, HttpParts } from '../http-app.ts'
+import { readMoment } from '../moment.ts'
+import { BatchId, Moment_ms, MomentText, problemsOfChange } from '../schemas.ts'
+
+/** POST /batches/:id/gravity: what the brewer read off a hydrometer. */
+export function gravityRoutes(app: HttpApp, { cellar, clock }: HttpParts): void {
+  app.post(
+    '/batches/:id/gravity',
+    {
+      config: { change: 'entered a gravity read by hand for the batch :id' },
+      schema: {
+        summary: 'Enter a gravity read by hand',
+        description: 'Stored as a reading of the instrument that the vessel’s file marks as read by hand.',
+        tags: ['readings'],
+        params: BatchId,
+        body: Type.Object(
+          {
+            gravity: Type.String({
+              minLength: 1,
+              maxLength: 40,
+              description: 'A text like "1.012" or "3.1 °P", corrected for temperature.',
+            }),
+            at: Type.Optional(MomentText),
+          },
+          { additionalProperties: false },
+        ),
+        response: {
+          201: Type.Object(
+            { instrument: Type.String(), gravity: Type.Number(), at_ms: Moment_ms },
+            { description: 'It is stored, and the batch knows it.' },
+          ),
+          ...problemsOfChange('unknown-batch', 'no-hand-instrument', 'not-running', 'wrong-value'),
+        },
+      },
+    },
+    async (request, reply) => {
+      const { batch } = cellar.view(request.params.id)
+      const gravity = readGravity(request.body.gravity)
+      const at_ms = request.body.at === undefined ? clock.now_ms() : readMoment(request.body.at, 'at')
+      if (batch.ended_ms !== null && at_ms > batch.ended_ms) {
+        throw new HttpProblem('not-running', 'The batch had ended when this was read.', {
+          cure: 'Say in “at” when it was read, or choose the batch that is in the vessel now.',
+        })
+      }
+      const instrument = findHandHydrometer(batch.vesselText)
+      const report = {
+        vessel: batch.vessel,
+        instrument,
+        quantity: 'gravity',
+        value: gravity,
+        at_ms,
+        status: 'good',
+      } as const
+      const { refused } = await cellar.accept([report], 'hand')
+      const [refusal] = refused
+      if (refusal !== undefined) throw new HttpProblem('wrong-value', refusal.message)
+      reply.code(201)
+      return { instrument, gravity, at_ms }
+    },
+  )
+}

@@ -1,0 +1,27 @@
+import { Type } from 'typebox'
+import type { HttpApp, HttpParts } from '../http-app.ts'
+import { Moment_ms, problemsOfLook } from '../schemas.ts'
+
+/** GET /health: whether the cellar answers at all. It tells nothing about the house, so anybody may ask. */
+export function healthRoutes(app: HttpApp, { clock }: HttpParts): void {
+  app.get(
+    '/health',
+    {
+      config: { needs: 'nothing' },
+      schema: {
+        summary: 'Whether the cellar is alive',
+        description: 'For whatever watches over the process. Needs no signing in.',
+        tags: ['cellar'],
+        security: [],
+        response: {
+          200: Type.Object(
+            { alive: Type.Literal(true), now_ms: Moment_ms, speed: Type.Number() },
+            { description: 'It is. `speed`: how many cellar seconds pass in a real one.' },
+          ),
+          ...problemsOfLook(),
+        },
+      },
+    },
+    async () => ({ alive: true, now_ms: clock.now_ms(), speed: clock.speed }) as const,
+  )
+}

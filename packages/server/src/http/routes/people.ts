@@ -1,0 +1,74 @@
+import { Type } from 'typebox'
+import type { HttpApp, HttpParts } from '../http-app.ts'
+import { DONE, Done, Moment_ms, Name, problemsOfChange, problemsOfLook } from '../schemas.ts'
+
+const PersonName = Type.Object({ name: Name })
+
+/** Who may sign in. */
+export function peopleRoutes(app: HttpApp, { access }: HttpParts): void {
+  app.get(
+    '/people',
+    {
+      config: { needs: 'brewer' },
+      schema: {
+        summary: 'Who may sign in',
+        description: 'Names and roles; no passwords.',
+        tags: ['access'],
+        response: {
+          200: Type.Array(
+            Type.Object({ name: Name, role: Type.Enum(['brewer', 'viewer']), changed_ms: Moment_ms }),
+            { description: 'All of them.' },
+          ),
+          ...problemsOfLook(),
+        },
+      },
+    },
+    async () => access.people.all().map(({ name, role, changed_ms }) => ({ name, role, changed_ms })),
+  )
+
+  app.put(
+    '/people/:name',
+    {
+      config: { change: 'set role and password of :name' },
+      schema: {
+        summary: 'Let somebody in',
+        description: 'Adds somebody, or gives another role and password, which ends all sessions of theirs.',
+        tags: ['access'],
+        params: PersonName,
+        body: Type.Object(
+          {
+            role: Type.Enum(['brewer', 'viewer'], {
+              description: '“brewer” may do everything, “viewer” may look.',
+            }),
+            password: Type.String({ description: 'At least 10 characters.' }),
+          },
+          { additionalProperties: false },
+        ),
+        response: { 200: Done, ...problemsOfChange('wrong-value', 'last-brewer') },
+      },
+    },
+    async request => {
+      const { role, password } = request.body
+      await access.people.put(request.params.name, role, password)
+      return DONE
+    },
+  )
+
+  app.delete(
+    '/people/:name',
+    {
+      config: { change: 'removed :name' },
+      schema: {
+        summary: 'Let somebody in no more',
+        description: 'Their sessions end at once.',
+        tags: ['access'],
+        params: PersonName,
+        response: { 200: Done, ...problemsOfChange('unknown-person', 'last-brewer') },
+      },
+    },
+    async request => {
+      access.people.remove(request.params.name)
+      return DONE
+    },
+  )
+}

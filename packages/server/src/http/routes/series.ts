@@ -1,0 +1,122 @@
+import { Type } from 'typebox'
+import { HttpProblem } from '../errors.ts'
+import type { HttpApp, HttpParts } from '../http-app.ts'
+import { readMoment } from '../moment.ts'
+import { Moment_ms, MomentText, Name, problemsOfLook } from '../schemas.ts'
+
+const DAY_ms = 86_400_000
+
+const Stream = { vessel: Name, instrument: Name, quantity: Name }
+
+const Span = {
+  from: Type.Optional(MomentText),
+  to: Type.Optional(MomentText),
+}
+
+/** Readings that are kept, one by one or drawn together. */
+export function seriesRoutes(app: HttpApp, { store, clock }: HttpParts): void {
+  app.get(
+    '/streams',
+    {
+      schema: {
+        summary: 'What has been measured',
+        description: 'All series of readings, of all vessels or of one.',
+        tags: ['readings'],
+        querystring: Type.Object({ vessel: Type.Optional(Name) }),
+        response: {
+          200: Type.Array(Type.Object(Stream), { description: 'Vessel, instrument and quantity of each.' }),
+          ...problemsOfLook(),
+        },
+      },
+    },
+    async request => store.streams(request.query.vessel),
+  )
+
+  app.get(
+    '/readings',
+    {
+      schema: {
+        summary: 'A series, reading by reading',
+        description: 'Without a span of time: the last 24 hours. To go on, ask from just after the last one.',
+        tags: ['readings'],
+        querystring: Type.Object({
+          ...Stream,
+          ...Span,
+          limit: Type.Optional(
+            Type.Integer({
+              minimum: 1,
+              maximum: 100_000,
+              description: 'At most so many (10,000 if left out).',
+            }),
+          ),
+        }),
+        response: {
+          200: Type.Array(
+            Type.Object({
+              at_ms: Moment_ms,
+              value: Type.Number({ description: 'In the quantity’s own unit (°C, SG, Pa, ...).' }),
+              status: Type.Enum(['good', 'uncertain', 'bad']),
+            }),
+            { description: 'Earliest first.' },
+          ),
+          ...problemsOfLook('wrong-value'),
+        },
+      },
+    },
+    async request => {
+      const { from_ms, to_ms } = spanOf(request.query, clock.now_ms())
+      const found = store.readings(request.query, from_ms, to_ms, request.query.limit ?? 10_000)
+      return found.map(({ at_ms, value, status }) => ({ at_ms, value, status }))
+    },
+  )
+
+  app.get(
+    '/readings/buckets',
+    {
+      schema: {
+        summary: 'A series for a chart',
+        description:
+          'Least, greatest and mean in parts of equal length; parts without readings are left out.',
+        tags: ['readings'],
+        querystring: Type.Object({
+          ...Stream,
+          ...Span,
+          count: Type.Optional(
+            Type.Integer({
+              minimum: 1,
+              maximum: 10_000,
+              description: 'At most so many parts (600 if left out).',
+            }),
+          ),
+        }),
+        response: {
+          200: Type.Array(
+            Type.Object({
+              from_ms: Moment_ms,
+              count: Type.Integer(),
+              min: Type.Number(),
+              max: Type.Number(),
+              mean: Type.Number(),
+            }),
+            { description: 'Earliest first.' },
+          ),
+          ...problemsOfLook('wrong-value'),
+        },
+      },
+    },
+    async request => {
+      const { from_ms, to_ms } = spanOf(request.query, clock.now_ms())
+      return store.buckets(request.query, from_ms, to_ms, request.query.count ?? 600)
+    },
+  )
+}
+
+function spanOf(query: { readonly from?: string; readonly to?: string }, now_ms: number) {
+  // `to` is not included, the reading of this very moment shall be.
+  const to_ms = query.to === undefined ? now_ms + 1 : readMoment(query.to, 'to')
+  const from_ms = query.from === undefined ? to_ms - DAY_ms : readMoment(query.from, 'from')
+  if (from_ms < to_ms) return { from_ms, to_ms }
+  throw new HttpProblem('wrong-value', '/from is not before /to.', {
+    cure: 'Give the earlier moment as “from”, the later one as “to”.',
+  })
+}

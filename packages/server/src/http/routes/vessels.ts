@@ -1,0 +1,107 @@
+import { Type } from 'typebox'
+import { nameOf } from '../access/guard.ts'
+import { HttpProblem } from '../errors.ts'
+import type { HttpApp, HttpParts } from '../http-app.ts'
+import { DONE, Done, Findings, Moment_ms, Name, problemsOfChange, problemsOfLook } from '../schemas.ts'
+
+const Vessel = Type.Object({
+  name: Name,
+  text: Type.String({ description: 'The vessel file.' }),
+  doors: Type.String({ description: 'How its instruments are heard and its appliances are switched.' }),
+  changed_ms: Moment_ms,
+})
+
+const VesselName = Type.Object({ name: Name })
+
+/** What stands in the cellar. */
+export function vesselRoutes(app: HttpApp, { cellar }: HttpParts): void {
+  app.get(
+    '/vessels',
+    {
+      schema: {
+        summary: 'All vessels',
+        description: 'The vessels of the cellar with their files.',
+        tags: ['vessels'],
+        response: { 200: Type.Array(Vessel, { description: 'By name.' }), ...problemsOfLook() },
+      },
+    },
+    async () => cellar.vessels(),
+  )
+
+  app.get(
+    '/vessels/:name',
+    {
+      schema: {
+        summary: 'One vessel',
+        description: 'A vessel with its files.',
+        tags: ['vessels'],
+        params: VesselName,
+        response: { 200: Vessel, ...problemsOfLook('unknown-vessel') },
+      },
+    },
+    async request => {
+      const { name } = request.params
+      const found = cellar.vessels().find(vessel => vessel.name === name)
+      if (found !== undefined) return found
+      throw new HttpProblem('unknown-vessel', `There is no vessel called “${name}”.`, {
+        cure: 'GET /vessels lists those there are.',
+      })
+    },
+  )
+
+  app.post(
+    '/vessels',
+    {
+      config: { change: 'put a vessel' },
+      schema: {
+        summary: 'Add or replace a vessel',
+        description:
+          'Its name stands in its file. Refused while a batch is in it, or when the file has errors.',
+        tags: ['vessels'],
+        body: Type.Object(
+          {
+            text: Type.String({ minLength: 1, description: 'The text of the vessel file.' }),
+            doors: Type.Optional(
+              Type.String({
+                description:
+                  'How its instruments are heard and its appliances are switched. Left out: no doors.',
+              }),
+            ),
+          },
+          { additionalProperties: false },
+        ),
+        response: {
+          201: Type.Object({ name: Name, findings: Findings }, { description: 'It is there.' }),
+          ...problemsOfChange('vessel-busy', 'has-errors'),
+        },
+      },
+    },
+    async (request, reply) => {
+      const { text, doors = '' } = request.body
+      const { name, findings } = cellar.putVessel(text, doors, nameOf(request))
+      if (findings.some(finding => finding.severity === 'error')) {
+        throw new HttpProblem('has-errors', 'The vessel was not taken: its file has errors.', { findings })
+      }
+      reply.code(201)
+      return { name, findings }
+    },
+  )
+
+  app.delete(
+    '/vessels/:name',
+    {
+      config: { change: 'removed the vessel :name' },
+      schema: {
+        summary: 'Remove a vessel',
+        description: 'Its readings and batches are kept. Refused while a batch is in it.',
+        tags: ['vessels'],
+        params: VesselName,
+        response: { 200: Done, ...problemsOfChange('unknown-vessel', 'vessel-busy') },
+      },
+    },
+    async request => {
+      cellar.removeVessel(request.params.name, nameOf(request))
+      return DONE
+    },
+  )
+}

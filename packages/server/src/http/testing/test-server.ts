@@ -1,0 +1,105 @@
+import { readFileSync } from 'node:fs'
+import type { FastifyInstance } from 'fastify'
+import { afterEach } from 'vitest'
+import type { Refusal, Report } from '../../doors/report.ts'
+import { type Access, type AccessSettings, openAccess } from '../access/access.ts'
+import type { Decode, HttpParts } from '../http-app.ts'
+import { httpServer } from '../http-server.ts'
+import { FakeCellar } from './fake-cellar.ts'
+import { FakeClock } from './fake-clock.ts'
+import { FakeStore } from './fake-store.ts'
+
+export const BUCKET = readFileSync(
+  new URL('../../../../../examples/bucket-with-pad.vessel.yaml', import.meta.url),
+  'utf8',
+)
+
+export const VESSEL = 'Bucket with a heating pad'
+
+/** What a program sends with a change. */
+export const PROGRAM = { 'x-attemper': '1' }
+
+export interface TestServer {
+  readonly app: FastifyInstance
+  readonly cellar: FakeCellar
+  readonly store: FakeStore
+  readonly clock: FakeClock
+  readonly access: Access
+}
+
+const open: FastifyInstance[] = []
+
+afterEach(async () => {
+  await Promise.all(open.splice(0).map(app => app.close()))
+})
+
+/** A server over doubles, with one vessel; closed after the test. Injected requests come to localhost at port 80. */
+export async function startTestServer({
+  settings = { host: '127.0.0.1', port: 80 },
+  passwords = {},
+  parts = {},
+}: {
+  readonly settings?: AccessSettings
+  /** By name; "brewer" and names that begin with it become brewers, others viewers. */
+  readonly passwords?: Readonly<Record<string, string>>
+  readonly parts?: Partial<HttpParts>
+} = {}): Promise<TestServer> {
+  const clock = new FakeClock()
+  const store = new FakeStore()
+  const cellar = new FakeCellar(clock, store)
+  cellar.putVessel(BUCKET, '', 'test')
+  const access = openAccess(store.asStore(), clock, settings)
+  for (const [name, password] of Object.entries(passwords)) {
+    await access.people.put(name, name.startsWith('brewer') ? 'brewer' : 'viewer', password)
+  }
+  const app = httpServer({ cellar, store: store.asStore(), clock, access, decode: plainDecode, ...parts })
+  open.push(app)
+  await app.ready()
+  return { app, cellar, store, clock, access }
+}
+
+export function startBatch({ cellar }: TestServer): string {
+  const { batch } = cellar.startBatch({ vessel: VESSEL, planText: 'plan', beerText: 'beer' }, 'test')
+  if (batch === null) throw new Error('The double refuses a good plan.')
+  return batch
+}
+
+/** Understands a JSON array of reports; what is not a number is refused. */
+export const plainDecode: Decode = (kind, body, { vessel, now_ms }) => {
+  if (!kind.endsWith('json')) return { reports: [], refused: [wrongShape(0, `${kind} is not known.`)] }
+  const sent = parseList(body)
+  if (sent === null) return { reports: [], refused: [wrongShape(0, 'This is no list of readings.')] }
+  const reports: Report[] = []
+  const refused: Refusal[] = []
+  for (const [index, one] of sent.entries()) {
+    const { value, at_ms = now_ms, vessel: named = vessel ?? '' } = (one ?? {}) as Partial<Report>
+    if (typeof value !== 'number') {
+      refused.push({ index, code: 'not-a-number', message: 'The value is not a number.' })
+    } else if (Math.abs(value) > 1e6) {
+      refused.push({ index, code: 'out-of-range', message: 'No beer is like that.' })
+    } else {
+      reports.push({
+        vessel: String(named),
+        instrument: 'Probe',
+        quantity: 'beer',
+        value,
+        at_ms: Number(at_ms),
+        status: 'good',
+      })
+    }
+  }
+  return { reports, refused }
+}
+
+function parseList(body: Buffer): readonly unknown[] | null {
+  try {
+    const value: unknown = JSON.parse(body.toString())
+    return Array.isArray(value) ? value : null
+  } catch {
+    return null
+  }
+}
+
+function wrongShape(index: number, message: string): Refusal {
+  return { index, code: 'wrong-shape', message }
+}
