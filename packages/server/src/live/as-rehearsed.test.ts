@@ -11,7 +11,15 @@ import { readVessel } from '@attemper/core/vessel/read-vessel.ts'
 import { nominalPlant } from '@attemper/core/world/plant.ts'
 import { World } from '@attemper/core/world/world.ts'
 import { describe, expect, it } from 'vitest'
-import { AMBER_ALE, AMBER_BEER, FRIDGE, SmallCellar, START_S, VESSEL } from './testing/small-cellar.ts'
+import {
+  AMBER_ALE,
+  AMBER_BEER,
+  FRIDGE,
+  type SmallCellar,
+  START_S,
+  smallCellar,
+  VESSEL,
+} from './testing/small-cellar.ts'
 
 const SEED = 7
 const vessel = readVessel(FRIDGE, 'vessel').vessel!
@@ -92,7 +100,7 @@ describe('a plan run live', () => {
     const rehearsed = simulateRun(prepare(plan, vessel, beer, { seed: SEED }), NOMINAL_RUN, [], {
       keepEvents: true,
     })
-    const live = await runLive(new SmallCellar())
+    const live = await runLive(smallCellar())
     const transitions = (events: readonly EngineEvent[]) =>
       events
         .filter(({ kind }) => kind !== 'switched' && kind !== 'withheld')

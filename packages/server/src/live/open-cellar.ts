@@ -265,6 +265,7 @@ class LiveCellar implements Cellar {
       }
       const now_s = Math.floor(this.#parts.clock.now_ms() / 1000)
       const keeper = this.#keep(record, batch, fencedFrom(latest.state, now_s), this.#openDoor(vessel))
+      if (record.planText !== created.planText) store.updateBatch(record.id, { planText: record.planText })
       resume(keeper, store)
       log(`${record.id} is taken up in ${record.vessel}: ${this.view(record.id).stage}.`)
     } catch (error) {

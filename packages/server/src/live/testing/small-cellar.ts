@@ -1,5 +1,5 @@
 import { readFileSync } from 'node:fs'
-import type { VesselRecord } from '../../store/store.ts'
+import type { Store, VesselRecord } from '../../store/store.ts'
 import type { Cellar, StartRequest } from '../cellar.ts'
 import { openCellar } from '../open-cellar.ts'
 import { ManualTime } from './manual-time.ts'
@@ -20,14 +20,14 @@ export const START_S = Date.UTC(2026, 11, 4, 18) / 1000
 export const AMBER: StartRequest = { vessel: VESSEL, planText: AMBER_ALE, beerText: AMBER_BEER }
 
 /** A cellar whose time, records and appliances are in the hands of the test. */
-export class SmallCellar {
-  readonly store: MemoryStore
+export class SmallCellar<S extends Store = MemoryStore> {
+  readonly store: S
   readonly time: ManualTime
   readonly doors = new Map<string, RecordingDoor>()
   readonly troubles: string[] = []
   readonly cellar: Cellar
 
-  constructor(store = new MemoryStore(), time = new ManualTime(START_S * 1000)) {
+  constructor(store: S, time = new ManualTime(START_S * 1000)) {
     this.store = store
     this.time = time
     this.cellar = openCellar({
@@ -89,4 +89,8 @@ export class SmallCellar {
   private doorOf({ name }: VesselRecord): RecordingDoor {
     return this.door(name)
   }
+}
+
+export function smallCellar(): SmallCellar {
+  return new SmallCellar(new MemoryStore())
 }

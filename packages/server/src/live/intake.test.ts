@@ -1,0 +1,90 @@
+import { describe, expect, it } from 'vitest'
+import type { Report } from '../doors/report.ts'
+import { START_S, smallCellar, VESSEL } from './testing/small-cellar.ts'
+
+const GOOD: Report = {
+  vessel: VESSEL,
+  instrument: 'Probe',
+  quantity: 'beer',
+  value: 18,
+  at_ms: START_S * 1000,
+  status: 'good',
+}
+
+const MINUTE_MS = 60_000
+const DAY_MS = 86_400_000
+
+describe('what the doors hand in', () => {
+  it('is refused one by one, with a code and a sentence; the rest is stored', async () => {
+    const house = smallCellar()
+    house.addVessel()
+    const bad: readonly [string, Partial<Report>][] = [
+      ['unknown-vessel', { vessel: 'Tun' }],
+      ['unknown-instrument', { instrument: 'Sonde' }],
+      ['unknown-quantity', { quantity: 'gravity' }],
+      ['not-a-number', { value: Number.NaN }],
+      ['not-a-number', { value: Number.POSITIVE_INFINITY }],
+      ['out-of-range', { value: 1e308 }],
+      ['wrong-shape', { at_ms: Number.NaN }],
+      ['time-in-future', { at_ms: GOOD.at_ms + 6 * MINUTE_MS }],
+      ['time-too-old', { at_ms: GOOD.at_ms - 401 * DAY_MS }],
+    ]
+    const reports = [
+      GOOD,
+      ...bad.map(([, part]) => ({ ...GOOD, ...part })),
+      { ...GOOD, at_ms: GOOD.at_ms - 1000 },
+    ]
+    const receipt = await house.cellar.accept(reports, 'test')
+    expect(receipt).toMatchObject({ stored: 2, repeated: 0 })
+    expect(receipt.refused.map(({ index, code }) => [index, code])).toEqual(
+      bad.map(([code], index) => [index + 1, code]),
+    )
+    expect(receipt.refused[1]?.message).toBe(
+      'Garage fridge has no instrument "Sonde"; there are: Probe, Air probe, Float.',
+    )
+    expect(receipt.refused[7]?.message).toContain('6 min ahead')
+    expect(await house.cellar.accept([GOOD], 'test')).toEqual({ stored: 0, repeated: 1, refused: [] })
+  })
+
+  it('is told to the batch in its vessel, but not what was measured before pitching', async () => {
+    const house = smallCellar()
+    house.addVessel()
+    await house.hear({ 'Float.gravity': 1.003 })
+    house.time.moveTo(house.time.now_ms() + MINUTE_MS)
+    const batch = house.start()
+    expect(house.cellar.view(batch).gravity).toBeNull()
+    const late = { ...GOOD, instrument: 'Float', quantity: 'gravity', value: 1.049 }
+    await house.cellar.accept([{ ...late, at_ms: GOOD.at_ms + 30_000 }], 'test')
+    expect(house.cellar.view(batch).gravity).toBeNull()
+    // A float's clock may be a little ahead: its reading counts as taken now.
+    await house.cellar.accept([{ ...late, at_ms: GOOD.at_ms + 3 * MINUTE_MS }], 'test')
+    expect(house.cellar.view(batch).gravity).toBe(1.049)
+    expect(house.cellar.view(batch).sentence).toBe(
+      'Amber ale of the first frost: Primary since just now, temperature unknown (target 18.0 °C), gravity 1.049. ' +
+        'Nobody knows how warm the beer is, so nothing heats or cools: look at the probe.',
+    )
+    await house.keepHearing(150, { 'Probe.beer': 18.1 })
+    expect(house.cellar.view(batch).sentence).toBe(
+      'Amber ale of the first frost: Primary since 2 hours, 18.1 °C (target 18.0 °C), gravity unknown; all is well.',
+    )
+  })
+
+  it('loses an instrument that falls silent without another reading having to arrive', async () => {
+    const house = smallCellar()
+    house.addVessel()
+    const batch = house.start()
+    await house.keepHearing(1, { 'Probe.beer': 18 })
+    // Four intervals of a minute (vessel/timeout.ts).
+    house.time.moveTo(house.time.now_ms() + 4 * MINUTE_MS)
+    expect(house.cellar.view(batch).beer_C).toBeNull()
+    expect(house.kinds(batch)).toContain('decision: instrument lost')
+  })
+
+  it('of a vessel without a batch is kept all the same', async () => {
+    const house = smallCellar()
+    house.addVessel()
+    await house.hear({ 'Probe.beer': 4 })
+    const stream = { vessel: VESSEL, instrument: 'Probe', quantity: 'beer' }
+    expect(house.store.latestReading(stream, START_S * 1000)?.value).toBe(4)
+  })
+})

@@ -1,0 +1,123 @@
+import fc from 'fast-check'
+import { describe, expect, it } from 'vitest'
+import { smallCellar, VESSEL } from './testing/small-cellar.ts'
+
+describe('a command', () => {
+  it('never goes out before it stands in the journal, whatever the readings and the brewer do', async () => {
+    const step = fc.record({
+      after_s: fc.integer({ min: 0, max: 1200 }),
+      beer_C: fc.double({ min: 10, max: 26, noNaN: true }),
+      act: fc.constantFrom('nothing', 'nothing', 'hold', 'resume', 'go to'),
+    })
+    let sent = 0
+    await fc.assert(
+      fc.asyncProperty(fc.array(step, { minLength: 5, maxLength: 40 }), async steps => {
+        const house = smallCellar()
+        house.addVessel()
+        const batch = house.start()
+        const isWritten = (fence: number) =>
+          house.store.journal(batch).some(entry => entry.kind === 'command' && entry.command.fence === fence)
+        const early: number[] = []
+        house.door().onSend = ({ fence }) => {
+          sent++
+          if (!isWritten(fence)) early.push(fence)
+          // The state with this command is on disk as well: a restart now would know of it.
+          if (house.store.latestState(batch)!.state.fence < fence) early.push(fence)
+        }
+        for (const { after_s, beer_C, act } of steps) {
+          house.time.moveTo(house.time.now_ms() + after_s * 1000)
+          await house.hear({ 'Probe.beer': beer_C })
+          const { state } = house.cellar.view(batch)
+          if (act === 'hold' && state.batch === 'running') house.cellar.hold(batch, 'Test')
+          if (act === 'resume' && state.batch === 'held') house.cellar.resume(batch, 'Test')
+          if (act === 'go to') house.cellar.goTo(batch, 'Crash', 'Test')
+        }
+        expect(early).toEqual([])
+      }),
+      { numRuns: 15, seed: 3 },
+    )
+    expect(sent).toBeGreaterThan(50)
+  })
+})
+
+describe('a full disk', () => {
+  it('stops neither control nor the brewer, is told once, and the journal is completed when there is room', async () => {
+    const house = smallCellar()
+    house.addVessel()
+    const batch = house.start()
+    await house.keepHearing(2, { 'Probe.beer': 18 })
+    const written = house.store.journal(batch).length
+    house.store.isFull = true
+    const report = {
+      vessel: VESSEL,
+      instrument: 'Probe',
+      quantity: 'beer',
+      value: 19,
+      status: 'good' as const,
+    }
+    for (let minute = 0; minute < 10; minute++) {
+      house.time.moveTo(house.time.now_ms() + 60_000)
+      const accepted = house.cellar.accept([{ ...report, at_ms: house.time.now_ms() }], 'test')
+      await expect(accepted).rejects.toMatchObject({ code: 'storage' })
+    }
+    expect(house.door().commands.some(({ appliance, on }) => appliance === 'cooler' && on)).toBe(true)
+    expect(() => house.cellar.hold(batch, 'Test')).toThrow(/Done, but it could not be written down/)
+    expect(house.cellar.view(batch).state.batch).toBe('held')
+    expect(house.store.journal(batch)).toHaveLength(written)
+    // Once for the readings, once for the journal.
+    expect(house.troubles).toEqual(['storage', 'storage'])
+
+    house.store.isFull = false
+    await house.keepHearing(2, { 'Probe.beer': 19 })
+    expect(house.troubles).toEqual(['storage', 'storage', 'storage-back', 'storage-back'])
+    const journal = house.store.journal(batch)
+    const fences = journal.flatMap(entry => (entry.kind === 'command' ? [entry.command.fence] : []))
+    expect(fences).toEqual(house.door().commands.map(({ fence }) => fence))
+    expect(journal.some(entry => entry.kind === 'edit' && entry.edit.kind === 'hold')).toBe(true)
+    const times = journal.map(({ at_ms }) => at_ms)
+    expect(times).toEqual(times.toSorted((a, b) => a - b))
+  })
+})
+
+describe('an appliance that can not be reached', () => {
+  it('is told again when its command is renewed; the journal says so once, and once that it is back', async () => {
+    const house = smallCellar()
+    house.addVessel()
+    const batch = house.start()
+    house.door().problem = 'no answer from the relay'
+    let attempts = 0
+    house.door().onSend = () => attempts++
+    await house.keepHearing(30, { 'Probe.beer': 19 })
+    expect(attempts).toBeGreaterThan(2)
+    const notes = () =>
+      house.store.journal(batch).flatMap(entry => (entry.kind === 'note' ? [entry.text] : []))
+    expect(notes()).toHaveLength(1)
+    expect(notes()[0]).toContain('The cooler could not be told what to do (no answer from the relay)')
+    house.door().problem = null
+    await house.keepHearing(10, { 'Probe.beer': 19 })
+    expect(notes()).toHaveLength(2)
+    expect(house.troubles).toEqual(['door', 'door-back'])
+  })
+})
+
+describe('the state', () => {
+  it('is written down every minute when only readings have changed it, and at the end', async () => {
+    const house = smallCellar()
+    house.addVessel()
+    const batch = house.start()
+    const written_s = () => house.store.latestState(batch)!.state.now_s!
+    const entries = house.store.journal(batch).length
+    for (let second = 0; second < 300; second++) {
+      house.time.moveTo(house.time.now_ms() + 1000)
+      await house.hear({ 'Air probe.air': 15 })
+      expect(house.now_s - written_s()).toBeLessThanOrEqual(60)
+    }
+    // The first reading puts an instrument in charge; after that nothing is decided.
+    expect(house.store.journal(batch).length - entries).toBeLessThanOrEqual(2)
+    house.time.moveTo(house.time.now_ms() + 1000)
+    await house.hear({ 'Air probe.air': 15 })
+    await house.cellar.close()
+    expect(written_s()).toBe(house.now_s)
+    expect(house.time.next_ms).toBe(Number.POSITIVE_INFINITY)
+  })
+})
