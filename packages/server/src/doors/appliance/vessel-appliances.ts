@@ -1,0 +1,42 @@
+import type { ApplianceName } from '@attemper/core/engine/events.ts'
+import type { Clock } from '../../live/clock.ts'
+import type { ApplianceDoor } from '../appliance-door.ts'
+import type { ApplianceSetting, DoorSettings } from '../door-settings.ts'
+import type { MqttDoor } from '../mqtt/mqtt-door.ts'
+import { httpAppliance } from './http-appliance.ts'
+import { mqttAppliance } from './mqtt-appliance.ts'
+
+/** Nothing is switched: for a vessel that is only watched, or an appliance that the brewer switches by hand. */
+export const NO_APPLIANCE: ApplianceDoor = {
+  send: async () => ({ sent: true, problem: null }),
+  close: async () => undefined,
+}
+
+/** The door of a vessel, which sends each command to where the settings say that its appliance is. */
+export function vesselAppliances(
+  vessel: string,
+  settings: DoorSettings,
+  mqtt: Pick<MqttDoor, 'publish'>,
+  clock: Clock,
+): ApplianceDoor {
+  const doorOf = (setting: ApplianceSetting): ApplianceDoor => {
+    switch (setting.kind) {
+      case 'mqtt':
+        return mqttAppliance(vessel, mqtt, clock)
+      case 'http':
+        return httpAppliance(setting.url, clock)
+      case 'none':
+        return NO_APPLIANCE
+    }
+  }
+  const doors: Readonly<Record<ApplianceName, ApplianceDoor>> = {
+    heater: doorOf(settings.heater),
+    cooler: doorOf(settings.cooler),
+  }
+  return {
+    send: command => doors[command.appliance].send(command),
+    async close() {
+      await Promise.all([doors.heater.close(), doors.cooler.close()])
+    },
+  }
+}

@@ -1,0 +1,108 @@
+import type { Clock } from '../../live/clock.ts'
+import type { VesselRecord } from '../../store/store.ts'
+import { decode } from '../decode/decode.ts'
+import type { DecodeContext, Decoded } from '../decode/decode-context.ts'
+import { decodeValue } from '../decode/decode-value.ts'
+import type { Mapping } from '../decode/mapping.ts'
+import { readDoorSettings } from '../door-settings.ts'
+import { nameBook } from '../name-book.ts'
+import type { Intake, Refusal } from '../report.ts'
+import type { RefusedTopic } from './refused.ts'
+import { readTopic } from './topics.ts'
+
+export interface EarParts {
+  readonly clock: Clock
+  readonly intake: Intake
+  readonly vessels: () => readonly VesselRecord[]
+  readonly refused: RefusedTopic
+}
+
+/** A topic outside of ours that a vessel's door settings name. */
+interface OwnTopic {
+  readonly vessel: string
+  readonly mapping: Mapping
+}
+
+/** Hears messages of any broker: decodes them, hands the readings in, and tells what was refused. */
+export class Ear {
+  readonly #parts: EarParts
+  readonly #names
+  #ownTopics: ReadonlyMap<string, OwnTopic> = new Map()
+  #ownTopicsOf: readonly VesselRecord[] = []
+
+  constructor(parts: EarParts) {
+    this.#parts = parts
+    this.#names = nameBook(parts.vessels)
+  }
+
+  /** Resolves when all readings that were not refused are on disk; rejects when they could not be stored. */
+  async hear(topic: string, payload: Uint8Array, by?: string): Promise<void> {
+    const decoded = this.#decode(topic, payload)
+    if (decoded === null) return
+    const { vessel, reports, refused } = decoded
+    const said: Refusal[] = [...refused]
+    if (reports.length > 0) {
+      const receipt = await this.#parts.intake.accept(reports, 'mqtt')
+      said.push(...receipt.refused)
+    }
+    this.#parts.refused.tell(vessel, topic, said, by)
+  }
+
+  /** Topics outside of ours that are heard at the moment, with their vessels. */
+  ownTopics(): ReadonlyMap<string, OwnTopic> {
+    const vessels = this.#parts.vessels()
+    const same =
+      vessels.length === this.#ownTopicsOf.length &&
+      vessels.every(({ doors, name }, n) => {
+        const before = this.#ownTopicsOf[n]!
+        return before.doors === doors && before.name === name
+      })
+    if (same) return this.#ownTopics
+    this.#ownTopicsOf = vessels
+    this.#ownTopics = new Map(
+      vessels.flatMap(({ name, doors }) =>
+        Object.values(readDoorSettings(doors, name).settings?.mappings ?? {}).flatMap(({ topic, mapping }) =>
+          topic === null ? [] : [[topic, { vessel: name, mapping }] as const],
+        ),
+      ),
+    )
+    return this.#ownTopics
+  }
+
+  #decode(topic: string, payload: Uint8Array): (Decoded & { readonly vessel: string | null }) | null {
+    const { clock } = this.#parts
+    const context: DecodeContext = { names: this.#names, now_ms: clock.now_ms() }
+    const read = readTopic(topic)
+    switch (read.kind) {
+      case 'cellar only':
+        return null
+      case 'foreign': {
+        const own = this.ownTopics().get(topic)
+        if (own === undefined) return null
+        const { vessel, mapping } = own
+        return { vessel, ...decode('application/json', payload, { ...context, vessel, mapping }) }
+      }
+      case 'wrong': {
+        const message = `No readings are taken on ${topic.slice(0, 80)}; publish on attemper/VESSEL/INSTRUMENT/QUANTITY or attemper/VESSEL/senml.`
+        return {
+          vessel: this.#known(read.vessel),
+          reports: [],
+          refused: [{ index: 0, code: 'wrong-shape', message }],
+        }
+      }
+      case 'pack': {
+        const decoded = decode(undefined, payload, { ...context, vessel: read.vessel })
+        return { vessel: this.#known(read.vessel), ...decoded }
+      }
+      case 'value':
+        return { vessel: this.#known(read.vessel), ...decodeValue(payload, read, context) }
+    }
+  }
+
+  /** Only vessels that exist get a topic for their refusals; names from outside are without end. */
+  #known(vessel: string | null): string | null {
+    if (vessel === null) return null
+    const found = this.#names.find({ vessel, instrument: '', quantity: '' })
+    return !found.found && found.code === 'unknown-vessel' ? null : vessel
+  }
+}

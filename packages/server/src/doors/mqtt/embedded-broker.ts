@@ -1,0 +1,180 @@
+import { createServer, type Server, type Socket } from 'node:net'
+import { createServer as createTlsServer } from 'node:tls'
+import { Aedes, type Client, type PublishPacket } from 'aedes'
+import { LIMITS } from '../decode/limits.ts'
+import { Ear } from './ear.ts'
+import { Bucket } from './flood.ts'
+import { FrameWatch } from './frame-watch.ts'
+import type { Authenticate, MqttDoor, MqttDoorParts } from './mqtt-door.ts'
+import { maySubscribe, type Permission, refusePublish } from './permission.ts'
+import { RefusedTopic } from './refused.ts'
+import { CELLAR_TOPIC, readTopic } from './topics.ts'
+
+export interface EmbeddedBrokerOptions extends MqttDoorParts {
+  /** 0: any that is free. */
+  readonly port: number
+  readonly host: string
+  /** Left out: everybody may do everything, which is only right on loopback. */
+  readonly authenticate?: Authenticate
+  /** Certificate and key in PEM; left out: not encrypted. */
+  readonly tls?: { readonly cert: string | Buffer; readonly key: string | Buffer }
+  /** Of one client, before it is slowed down (QoS 1 and 2) or its messages are dropped (QoS 0). */
+  readonly mostPerSecond?: number
+}
+
+const MOST_PER_SECOND = 1000
+const MOST_CLIENTS = 1000
+const CONNECT_WITHIN_MS = 10_000
+/** For the topic and the other parts of a packet around its payload. */
+const AROUND_PAYLOAD_BYTES = 70_000
+const ANYBODY: Permission = { name: 'anybody', kind: 'all' }
+
+/** Per connection. */
+interface Guest {
+  readonly who: Permission
+  readonly bucket: Bucket
+}
+
+/**
+ * A broker inside the cellar, for MQTT 3.1 and 3.1.1. Aedes acknowledges a QoS 1 message after `authorizePublish` has called
+ * back, so that is where readings are stored: no acknowledgement leaves before the reading is on disk.
+ */
+export async function embeddedBroker(options: EmbeddedBrokerOptions): Promise<MqttDoor> {
+  const { clock, intake, vessels, authenticate, mostPerSecond = MOST_PER_SECOND } = options
+  let messages = 0
+  let dropped = 0
+  const guests = new WeakMap<Client, Guest>()
+
+  const publish: MqttDoor['publish'] = (topic, payload, { retain = false } = {}) =>
+    new Promise(resolve => {
+      if (aedes.closed) return resolve('the MQTT broker of the cellar is closed')
+      const packet: PublishPacket = { cmd: 'publish', topic, payload, retain, qos: 1, dup: false }
+      aedes.publish(packet, error => resolve(error ? error.message : null))
+    })
+
+  const refused = new RefusedTopic(clock, (topic, payload) => void publish(topic, payload))
+  const ear = new Ear({ clock, intake, vessels, refused })
+
+  const guestOf = (client: Client): Guest => {
+    const known = guests.get(client)
+    if (known !== undefined) return known
+    const guest = { who: ANYBODY, bucket: new Bucket(clock, mostPerSecond, 2 * mostPerSecond) }
+    guests.set(client, guest)
+    return guest
+  }
+
+  /** Takes a message in; rejects when the client has to be sent away. */
+  const takeIn = async (client: Client, packet: PublishPacket): Promise<void> => {
+    const { who, bucket } = guestOf(client)
+    const { topic } = packet
+    const problem = topic.startsWith('$')
+      ? `${topic.slice(0, 40)} belongs to the broker`
+      : refusePublish(who, topic, own => isFor(who, ear.ownTopics().get(own)?.vessel))
+    if (problem !== null) {
+      refused.tell(
+        null,
+        topic,
+        [{ index: 0, code: 'wrong-shape', message: `Not allowed: ${problem}.` }],
+        client.id,
+      )
+      throw new Error(problem)
+    }
+    if (packet.qos === 0) {
+      if (!bucket.take()) {
+        dropped++
+        // Nobody can hear a topic with a dollar sign through a wildcard.
+        packet.topic = '$dropped'
+        packet.retain = false
+        const message = `${client.id} sends more than ${mostPerSecond} messages a second; some were dropped.`
+        refused.tell(null, topic, [{ index: 0, code: 'too-many', message }], client.id)
+        return
+      }
+    } else {
+      const wait_ms = bucket.reserve_ms()
+      if (wait_ms > 0) await new Promise(resolve => setTimeout(resolve, wait_ms))
+    }
+    messages++
+    // A kept reading would be heard again, and taken for a new one.
+    if (readTopic(topic).kind !== 'foreign') packet.retain = false
+    const { payload } = packet
+    await ear.hear(topic, typeof payload === 'string' ? Buffer.from(payload) : payload, client.id)
+  }
+
+  const aedes = await Aedes.createBroker({
+    connectTimeout: CONNECT_WITHIN_MS,
+    maxTopicLevels: 20,
+    authenticate: (client, username, password, done) => {
+      const welcome = (who: Permission | null) => {
+        if (who !== null) guests.set(client, { ...guestOf(client), who })
+        done(null, who !== null)
+      }
+      if (authenticate === undefined) return welcome(ANYBODY)
+      Promise.resolve()
+        .then(() => authenticate(username, password?.toString('utf8')))
+        .then(welcome, () => done(null, false))
+    },
+    authorizePublish: (client, packet, callback) => {
+      if (client === null) return callback(null)
+      takeIn(client, packet).then(
+        () => callback(null),
+        (problem: unknown) => callback(problem instanceof Error ? problem : new Error(String(problem))),
+      )
+    },
+    authorizeSubscribe: (client, subscription, callback) => {
+      callback(null, maySubscribe(guestOf(client).who, subscription.topic) ? subscription : null)
+    },
+  })
+
+  const sockets = new Set<Socket>()
+  const welcome = (socket: Socket) => {
+    sockets.add(socket)
+    socket.on('close', () => sockets.delete(socket))
+    socket.on('error', () => socket.destroy())
+    const frames = new FrameWatch(LIMITS.bytes + AROUND_PAYLOAD_BYTES)
+    const client = aedes.handle(socket)
+    socket.on('data', (chunk: Buffer) => {
+      const tooLarge = frames.feed(chunk)
+      if (tooLarge === null || socket.destroyed) return
+      const message = `The message has ${tooLarge} bytes; send at most ${LIMITS.bytes} at a time.`
+      refused.tell(null, 'unknown', [{ index: 0, code: 'too-many', message }], client.id ?? 'a client')
+      socket.destroy()
+    })
+  }
+  const { tls } = options
+  const server: Server = tls === undefined ? createServer(welcome) : createTlsServer({ ...tls }, welcome)
+  server.maxConnections = MOST_CLIENTS
+  await listen(server, options.port, options.host)
+  await publish(CELLAR_TOPIC, 'here', { retain: true })
+
+  return {
+    port: portOf(server),
+    publish,
+    counts: () => ({ clients: aedes.connectedClients, messages, dropped, refused: refused.counts }),
+    async close() {
+      await publish(CELLAR_TOPIC, 'away', { retain: true })
+      const closed = new Promise<void>(resolve => server.close(() => resolve()))
+      await new Promise<void>(resolve => aedes.close(() => resolve()))
+      for (const socket of sockets) socket.destroy()
+      await closed
+    },
+  }
+}
+
+function isFor(who: Permission, vessel: string | undefined): boolean {
+  return who.kind === 'readings' && who.vessel === vessel
+}
+
+function listen(server: Server, port: number, host: string): Promise<void> {
+  return new Promise((resolve, reject) => {
+    server.once('error', reject)
+    server.listen(port, host, () => {
+      server.removeListener('error', reject)
+      resolve()
+    })
+  })
+}
+
+function portOf(server: Server): number | null {
+  const address = server.address()
+  return typeof address === 'object' && address !== null ? address.port : null
+}

@@ -1,0 +1,42 @@
+import type { Clock } from '../../live/clock.ts'
+import type { VesselRecord } from '../../store/store.ts'
+import type { Intake, RefusalCode } from '../report.ts'
+import type { Permission } from './permission.ts'
+
+/**
+ * The door of MQTT, through a broker of its own or one that is there already. Readings are acknowledged (QoS 1 and 2) only
+ * when they are on disk; what is refused is told on attemper/VESSEL/refused.
+ */
+export interface MqttDoor {
+  /** Of the broker of its own; null: the broker is another program. */
+  readonly port: number | null
+  /** Resolves when the broker has it; otherwise says what was in the way. Never rejects. */
+  publish(topic: string, payload: string, options?: PublishOptions): Promise<string | null>
+  counts(): MqttCounts
+  close(): Promise<void>
+}
+
+export interface PublishOptions {
+  readonly retain?: boolean
+}
+
+export interface MqttCounts {
+  readonly clients: number
+  readonly messages: number
+  /** Dropped, because their client sent too many. */
+  readonly dropped: number
+  /** Readings, by why they were refused. */
+  readonly refused: ReadonlyMap<RefusalCode, number>
+}
+
+export interface MqttDoorParts {
+  readonly clock: Clock
+  readonly intake: Intake
+  readonly vessels: () => readonly VesselRecord[]
+}
+
+/** Whom a name and a password belong to; null: to nobody. */
+export type Authenticate = (
+  username: string | undefined,
+  password: string | undefined,
+) => Permission | null | Promise<Permission | null>

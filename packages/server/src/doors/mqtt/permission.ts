@@ -1,0 +1,40 @@
+import { sameName } from '../slug.ts'
+import { CELLAR_TOPIC, commandTopic, packTopic, readTopic, refusedTopic } from './topics.ts'
+
+/** Who a client is, and what it may do. A float's password can not switch a heater, nor speak for another vessel. */
+export type Permission = { readonly name: string } & (
+  | { readonly kind: 'readings'; readonly vessel: string }
+  | { readonly kind: 'appliance'; readonly vessel: string }
+  | { readonly kind: 'view' }
+  | { readonly kind: 'all' }
+)
+
+/** Why it may not publish there; null: it may. `isOwn`: a topic outside of ours that its vessel
+ * listens to. */
+export function refusePublish(
+  who: Permission,
+  topic: string,
+  isOwn: (topic: string) => boolean,
+): string | null {
+  const read = readTopic(topic)
+  if (read.kind === 'cellar only') return `only the cellar itself speaks on ${topic}`
+  if (who.kind === 'all') return null
+  if (who.kind !== 'readings') return `${who.name} may listen, not publish`
+  if (read.kind === 'foreign') {
+    return isOwn(topic) ? null : `${who.name} may publish readings of ${who.vessel} only`
+  }
+  const { vessel } = read
+  return vessel !== null && sameName(vessel, who.vessel)
+    ? null
+    : `${who.name} may publish readings of ${who.vessel} only`
+}
+
+export function maySubscribe(who: Permission, filter: string): boolean {
+  if (who.kind === 'all' || who.kind === 'view') return true
+  if (filter === CELLAR_TOPIC) return true
+  if (filter === refusedTopic(who.vessel) || filter === packTopic(who.vessel)) return true
+  return (
+    who.kind === 'appliance' &&
+    ['heater', 'cooler', '+', '#'].some(last => filter === commandTopic(who.vessel, last))
+  )
+}

@@ -1,0 +1,57 @@
+import { slugOf } from '../slug.ts'
+
+/** What a topic of ours is about. Names are as they were written: full, or as slugs. */
+export type Topic =
+  | {
+      readonly kind: 'value'
+      readonly vessel: string
+      readonly instrument: string
+      readonly quantity: string
+    }
+  | { readonly kind: 'pack'; readonly vessel: string }
+  /** Only the cellar speaks here: commands, refusals, its own state. */
+  | { readonly kind: 'cellar only' }
+  | { readonly kind: 'wrong'; readonly vessel: string | null }
+  /** Not below attemper/. */
+  | { readonly kind: 'foreign' }
+
+const ROOT = 'attemper'
+export const CELLAR_TOPIC = `${ROOT}/cellar`
+
+export function readTopic(topic: string): Topic {
+  const [root, vessel, second, third, ...rest] = topic.split('/')
+  if (root !== ROOT) return { kind: 'foreign' }
+  if (
+    topic === CELLAR_TOPIC ||
+    topic === refusedTopic(null) ||
+    second === 'appliance' ||
+    second === 'refused'
+  ) {
+    return { kind: 'cellar only' }
+  }
+  if (!vessel || !second || rest.length > 0) return { kind: 'wrong', vessel: vessel || null }
+  if (third === undefined) return second === 'senml' ? { kind: 'pack', vessel } : { kind: 'wrong', vessel }
+  return third === ''
+    ? { kind: 'wrong', vessel }
+    : { kind: 'value', vessel, instrument: second, quantity: third }
+}
+
+export function valueTopic(vessel: string, instrument: string, quantity: string): string {
+  return `${ROOT}/${slugOf(vessel)}/${slugOf(instrument)}/${slugOf(quantity)}`
+}
+
+export function packTopic(vessel: string): string {
+  return `${ROOT}/${slugOf(vessel)}/senml`
+}
+
+export function commandTopic(vessel: string, appliance: string): string {
+  return `${ROOT}/${slugOf(vessel)}/appliance/${appliance}`
+}
+
+/** Without a vessel: what could not be told to belong to one. */
+export function refusedTopic(vessel: string | null): string {
+  return vessel === null ? `${ROOT}/refused` : `${ROOT}/${slugOf(vessel)}/refused`
+}
+
+/** All topics of ours that carry readings. */
+export const READING_FILTERS = [`${ROOT}/+/+/+`, `${ROOT}/+/senml`] as const
