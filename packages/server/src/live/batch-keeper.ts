@@ -1,17 +1,23 @@
 import { advance } from '@attemper/core/engine/advance.ts'
 import type { AnswerInput, Edit, EngineState, Outcome, ReadingInput } from '@attemper/core/engine/contract.ts'
 import type { ApplianceName } from '@attemper/core/engine/events.ts'
+import { formatDuration } from '@attemper/core/units/format.ts'
 import type { BatchRecord, JournalEntry, Store } from '../store/store.ts'
 import type { BatchCase } from './batch-case.ts'
 import { BatchJournal } from './batch-journal.ts'
 import type { Clock } from './clock.ts'
 import type { CommandSender } from './command-sender.ts'
 import { followSwitching, type LastSwitching, NEVER_SWITCHED } from './last-switching.ts'
+import { shiftTimes } from './shift-times.ts'
+import { SOFTWARE } from './software.ts'
 import type { Timers } from './timers.ts'
 import { type OnTrouble, reasonOf } from './trouble.ts'
 
 /** A state that has changed without any decision (readings only) is written down after this much real time. */
 const SNAPSHOT_EVERY_MS = 60_000
+
+/** A clock that goes back by more than this has been put right; less is a matter of waiting. */
+const PUT_BACK_S = 60
 
 /** What is put to the engine in one call, and what else is to stand in the journal before its decisions. */
 export interface Impulse {
@@ -49,6 +55,7 @@ export class BatchKeeper {
   #clearTimer: (() => void) | null = null
   /** The state differs from the one on disk. */
   #isUnsaved = false
+  #clock_s: number
   #isClosed = false
   #hasFailed = false
 
@@ -57,6 +64,7 @@ export class BatchKeeper {
     this.case = batchCase
     this.state = state
     this.#parts = parts
+    this.#clock_s = Math.floor(parts.clock.now_ms() / 1000)
     this.#journal = new BatchJournal(parts.store, record.id, parts.clock.now_ms(), parts.onTrouble)
   }
 
@@ -78,6 +86,7 @@ export class BatchKeeper {
 
   /** Calls the engine now. Returns whether everything is on disk; when it is not, the batch goes on all the same. */
   call(impulse: Impulse = {}): boolean {
+    this.#noticeClock()
     const { now_s } = this
     const { readings = [], answers = [], edits = [], entries = [] } = impulse
     const before = this.state
@@ -96,6 +105,23 @@ export class BatchKeeper {
     this.#wakeWhenDue()
     this.#parts.onCall(this)
     return isSaved
+  }
+
+  /**
+   * When the machine's clock is put back under a running batch, the batch's times go with it; otherwise it would stand still
+   * until the clock has caught up. (Put forward, it can not be told from a machine that was asleep: that time has passed.)
+   */
+  #noticeClock(): void {
+    const now_ms = this.#parts.clock.now_ms()
+    const clock_s = Math.floor(now_ms / 1000)
+    const by_s = clock_s - this.#clock_s
+    this.#clock_s = clock_s
+    if (by_s >= -PUT_BACK_S) return
+    this.state = shiftTimes(this.state, by_s)
+    this.#journal.triedAt_ms = now_ms
+    const text = `The machine's clock was put back by ${formatDuration(-by_s)}; the times of the batch were moved with it.`
+    this.#journal.write([{ kind: 'note', at_ms: now_ms, text, by: SOFTWARE }], this.state, now_ms)
+    this.#parts.onTrouble('clock', text, this.record.id)
   }
 
   /**

@@ -1,6 +1,7 @@
 import type { EngineState } from '@attemper/core/engine/contract.ts'
 import type { ApplianceName } from '@attemper/core/engine/events.ts'
 import type { Finding } from '@attemper/core/finding.ts'
+import { formatDuration } from '@attemper/core/units/format.ts'
 import { readVessel } from '@attemper/core/vessel/read-vessel.ts'
 import type { ApplianceDoor } from '../doors/appliance-door.ts'
 import type { Intake, Receipt, Report } from '../doors/report.ts'
@@ -18,8 +19,9 @@ import { journalEntries } from './journal-pages.ts'
 import { errorsIn, judge, lineOf } from './judge.ts'
 import { type KnownVessel, knowVessel } from './known-vessels.ts'
 import { followSwitching, NEVER_SWITCHED } from './last-switching.ts'
-import { latestPlanText, resume, SOFTWARE } from './resume.ts'
+import { latestPlanText, resume } from './resume.ts'
 import { rehearseShortly } from './short-rehearsal.ts'
+import { SOFTWARE } from './software.ts'
 import { type Timers, timersOf } from './timers.ts'
 import { type OnTrouble, reasonOf } from './trouble.ts'
 import { viewOf } from './view.ts'
@@ -264,6 +266,13 @@ class LiveCellar implements Cellar {
         return
       }
       const now_s = Math.floor(this.#parts.clock.now_ms() / 1000)
+      const ahead_s = (latest.state.now_s ?? 0) - now_s
+      if (ahead_s > 60) {
+        const message =
+          `The machine's clock shows a time ${formatDuration(ahead_s)} before the last record of ${record.id}: ` +
+          'nothing is switched on until it has caught up. Set the clock.'
+        this.#trouble('clock', message, record.id)
+      }
       const keeper = this.#keep(record, batch, fencedFrom(latest.state, now_s), this.#openDoor(vessel))
       if (record.planText !== created.planText) store.updateBatch(record.id, { planText: record.planText })
       resume(keeper, store)

@@ -1,12 +1,12 @@
-import type { EngineState, ReadingInput } from '@attemper/core/engine/contract.ts'
+import type { ReadingInput } from '@attemper/core/engine/contract.ts'
 import { listChannels } from '@attemper/core/vessel/channels.ts'
 import type { BatchRecord, JournalEntry, Store } from '../store/store.ts'
-import type { BatchCase } from './batch-case.ts'
 import type { BatchKeeper } from './batch-keeper.ts'
 import { journalEntries } from './journal-pages.ts'
+import { SOFTWARE } from './software.ts'
 
-/** Who the journal names for what the software does to a batch by itself. */
-export const SOFTWARE = 'attemper'
+/** A device's clock may be ahead by so much (check-report.ts). */
+const AHEAD_S = 300
 
 /** A channel that was bad for months has more unheard readings than this; the engine does not need them all. */
 const MOST_READINGS = 100_000
@@ -23,7 +23,7 @@ export function resume(keeper: BatchKeeper, store: Store): void {
   const gap: JournalEntry[] = now_ms > from_ms ? [{ kind: 'gap', at_ms: now_ms, from_ms, to_ms: now_ms }] : []
   const edit = { kind: 'restarted' } as const
   keeper.call({
-    readings: unheardReadings(store, keeper.record, keeper.case, state),
+    readings: unheardReadings(store, keeper),
     edits: [edit],
     entries: [...gap, { kind: 'edit', at_ms: now_ms, edit, by: SOFTWARE }],
   })
@@ -42,18 +42,15 @@ export function latestPlanText(store: Store, record: BatchRecord): string {
 }
 
 /** By channel, everything stored since its latest reading that the engine knows, late ones too. */
-function unheardReadings(
-  store: Store,
-  record: BatchRecord,
-  { vessel }: BatchCase,
-  state: EngineState,
-): readonly ReadingInput[] {
+function unheardReadings(store: Store, keeper: BatchKeeper): readonly ReadingInput[] {
+  const { record, state, now_s } = keeper
+  const { vessel } = keeper.case
   return listChannels(vessel).flatMap(({ number, instrument, channel }) => {
     const stream = { vessel: record.vessel, instrument: instrument.name, quantity: channel.quantity }
     const at_s = state.channels[number]?.at_s ?? null
     const from_s = at_s === null ? (state.startedAt_s ?? 0) : at_s + 1
     return store
-      .readings(stream, from_s * 1000, Number.MAX_SAFE_INTEGER, MOST_READINGS)
+      .readings(stream, from_s * 1000, (now_s + AHEAD_S) * 1000, MOST_READINGS)
       .map(({ value, at_ms, status }) => ({
         channel: number,
         value,

@@ -6,6 +6,8 @@ export type TroubleCode =
   /** A command could not be handed to an appliance; `door-back`: one could again. */
   | 'door'
   | 'door-back'
+  /** The machine's clock was put back, or shows a time before what the records hold. */
+  | 'clock'
   /** The engine itself has failed on a batch: a fault of this software. */
   | 'engine'
   /** A batch in the records can not be taken up. */
