@@ -18,6 +18,8 @@ const PLAIN = 0
 const ZSTD = 1
 /** Layout, packing, CRC-32 of what follows. */
 const HEADER_BYTES = 6
+/** A reading in each millisecond of an hour takes less. */
+const LARGEST_BODY_BYTES = 16 * HOUR_MS
 
 /** All readings of one stream in one hour as bytes, without loss. The layout is drawn in docs/formats/database.md. */
 export function encodeBlock(hour: number, columns: Columns): Uint8Array {
@@ -40,13 +42,19 @@ export function decodeBlock(hour: number, block: Uint8Array): Columns {
   const stored = block.subarray(HEADER_BYTES)
   const expected = new DataView(block.buffer, block.byteOffset).getUint32(2, true)
   if (crc32(stored) !== expected) throw new RangeError('Its check sum does not match.')
-  const columns = decodeBody(hour * HOUR_MS, block[1] === ZSTD ? zstdDecompressSync(stored) : stored)
+  const columns = decodeBody(hour * HOUR_MS, unpack(block[1], stored))
   const first = columns.at_ms[0] ?? Number.NaN
   const last = columns.at_ms.at(-1) ?? Number.NaN
   if (!(first >= hour * HOUR_MS && last < (hour + 1) * HOUR_MS)) {
     throw new RangeError('Its readings are not of its hour.')
   }
   return columns
+}
+
+function unpack(packing: number | undefined, stored: Uint8Array): Uint8Array {
+  if (packing === PLAIN) return stored
+  if (packing === ZSTD) return zstdDecompressSync(stored, { maxOutputLength: LARGEST_BODY_BYTES })
+  throw new RangeError(`Its packing is ${packing}; ${PLAIN} and ${ZSTD} are known.`)
 }
 
 function encodeBody(start_ms: number, { at_ms, values, statuses }: Columns): Uint8Array {

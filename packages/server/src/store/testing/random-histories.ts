@@ -78,5 +78,5 @@ const HISTORY: fc.Arbitrary<History> = fc
   }))
 
 export async function randomHistories(check: (history: History) => Promise<void>): Promise<void> {
-  await fc.assert(fc.asyncProperty(HISTORY, check), { numRuns: 60 })
+  await fc.assert(fc.asyncProperty(HISTORY, check), { numRuns: 40 })
 }
