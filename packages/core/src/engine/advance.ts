@@ -4,7 +4,7 @@ import type { EngineState, Inputs, Outcome } from './contract.ts'
 import { control } from './control.ts'
 import { beginDraft } from './draft.ts'
 import { takeEdits } from './edits.ts'
-import { interlock } from './interlocks.ts'
+import { interlock, noteLapsed } from './interlocks.ts'
 import { watchLimits } from './limits.ts'
 import type { Program } from './program.ts'
 import { takeAnswers } from './questions.ts'
@@ -26,6 +26,7 @@ export function advance(program: Program, before: EngineState, inputs: Inputs): 
   const { on: wasCooling } = before.cooler
   validate(draft, inputs.readings)
   arbitrate(draft)
+  noteLapsed(draft)
   takeEdits(draft, inputs.edits)
   const answers = takeAnswers(draft, inputs.answers)
   for (const [question, answer] of answers) {

@@ -83,7 +83,14 @@ function onOff(draft: Draft, settings: ControlSettings, aim: Aim, beer_C: number
 function cascade(draft: Draft, settings: ControlSettings, aim: Aim, beer_C: number): Demand {
   const { program, state, scope, now_s } = draft
   if (isSampleDue(draft, settings)) {
-    state.controller = sampleAirTarget(state.controller, settings, state.stage, aim.coolTo_C!, beer_C, now_s)
+    state.controller = sampleAirTarget(
+      sampledBefore(draft, settings),
+      settings,
+      state.stage,
+      aim.coolTo_C!,
+      beer_C,
+      now_s,
+    )
   }
   scope.wake(state.controller.windowFrom_s! + settings.window_s)
   const airTarget_C = state.controller.airTarget_C!
@@ -128,7 +135,7 @@ function proportional(draft: Draft, settings: ControlSettings, target_C: number,
     const isChanged = last !== undefined && last.control !== settings
     const canCool = program.cooler !== null
     state.controller = sampleProportional(
-      state.controller,
+      sampledBefore(draft, settings),
       settings,
       state.stage,
       isChanged,
@@ -156,6 +163,17 @@ function constantPower(draft: Draft, settings: ControlSettings, power: number): 
 function isSampleDue(draft: Draft, settings: ControlSettings): boolean {
   const { windowFrom_s } = draft.state.controller
   return windowFrom_s === null || draft.now_s >= windowFrom_s + settings.window_s
+}
+
+/**
+ * What the controller remembers for its next sample. When it was not asked for a whole window or longer (another method,
+ * no air temperature, software that was down) it keeps what it has learned, but nobody knows the error of that time.
+ */
+function sampledBefore(draft: Draft, settings: ControlSettings): ControllerState {
+  const { controller } = draft.state
+  const { windowFrom_s } = controller
+  if (windowFrom_s === null || draft.now_s < windowFrom_s + 2 * settings.window_s) return controller
+  return { ...controller, windowFrom_s: null, lastMeasured_C: null }
 }
 
 /** Where the present window stands: on until its share is used up, then off until the next sample. */

@@ -109,6 +109,7 @@ export type SwitchReason =
   | 'highest limit'
   | 'lowest limit'
   | 'no response'
+  | 'lapsed'
   | 'batch not running'
 
 /** As in ISA-88 (IEC 61512). */

@@ -3,6 +3,7 @@ import type { Demand } from './control.ts'
 import { believed, channelInCharge, type Draft } from './draft.ts'
 import type { ApplianceName, SwitchReason } from './events.ts'
 import { ask } from './questions.ts'
+import { presentStage } from './target.ts'
 
 interface Block {
   readonly why: SwitchReason
@@ -18,6 +19,8 @@ const OTHER = { heater: 'cooler', cooler: 'heater' } as const
  * that does not do what it should is stopped.
  */
 export function interlock(draft: Draft, demand: Demand): void {
+  askAboutLockedOut(draft, 'heater')
+  askAboutLockedOut(draft, 'cooler')
   // Off before on, so that a change from one to the other starts its delay in this very call.
   for (const name of ['heater', 'cooler'] as const) {
     if (draft.program[name] !== null && draft.state[name].on) switchOffIfDue(draft, name, demand)
@@ -27,6 +30,20 @@ export function interlock(draft: Draft, demand: Demand): void {
   }
   watchResponse(draft, 'heater', demand.fullHeat)
   watchResponse(draft, 'cooler', demand.fullCool)
+}
+
+/**
+ * A command that was not renewed in time has lapsed, and the appliance has fallen back to off by itself: a compressor's
+ * rest counts from then, and is not cut short by an engine that was called too late and believes it is still on.
+ */
+export function noteLapsed(draft: Draft): void {
+  for (const name of ['heater', 'cooler'] as const) {
+    const { on, leaseUntil_s } = draft.state[name]
+    if (!on || leaseUntil_s === null || draft.now_s < leaseUntil_s) continue
+    const off = { on: false, since_s: leaseUntil_s, ranUntil_s: leaseUntil_s, leaseUntil_s: null }
+    change(draft, name, { ...NOT_WATCHED, ...off })
+    noteSwitched(draft, name, false, 'lapsed')
+  }
 }
 
 const wants = (demand: Demand, name: ApplianceName) => (name === 'heater' ? demand.heat : demand.cool)
@@ -79,10 +96,8 @@ function noteSwitched(draft: Draft, appliance: ApplianceName, on: boolean, why: 
 /** What forbids an appliance to be on, at once and whatever the least run is. */
 function safetyBlock(draft: Draft, name: ApplianceName): Block | null {
   const { program, state, scope } = draft
-  const { batch, limitBroken } = state
-  const mayControl =
-    batch === 'running' || batch === 'held' || (batch === 'complete' && program.side === 'fermentation')
-  if (!mayControl) return { why: 'batch not running', until_s: null }
+  const { limitBroken } = state
+  if (!mayControl(draft)) return { why: 'batch not running', until_s: null }
   const beer_C = believed(draft, program.beer)
   if (beer_C === null) return { why: 'beer temperature unknown', until_s: null }
   if (state[name].lockedOut) return { why: 'no response', until_s: null }
@@ -139,7 +154,9 @@ function watchResponse(draft: Draft, name: ApplianceName, isFull: boolean): void
   }
   const { watchFrom_s, watchFrom_C, hasResponded } = appliance
   if (watchFrom_s === null || watchFrom_C === null) {
-    watchFrom(draft, name, beer_C, false)
+    // Boiling wort gets no warmer, also when the element comes on in the middle of the boil.
+    const isBoiling = presentStage(draft)?.course.kind === 'boil' && state.reachedAt_s !== null
+    watchFrom(draft, name, beer_C, isBoiling)
     return
   }
   const { response_K } = program.interlocks
@@ -167,7 +184,19 @@ function watchResponse(draft: Draft, name: ApplianceName, isFull: boolean): void
     to_C: beer_C,
   })
   noteSwitched(draft, name, false, 'no response')
+  askAboutLockedOut(draft, name)
+}
+
+/** Only the brewer can let it run again, so they are asked for as long as it is stopped, also in a later stage. */
+function askAboutLockedOut(draft: Draft, name: ApplianceName): void {
+  const { program, state } = draft
+  if (!state[name].lockedOut || !mayControl(draft)) return
+  if (state.questions.some(({ about, subject }) => about === 'no response' && subject === name)) return
   ask(draft, 'no response', program.stages[state.stage]?.name ?? '', '', name)
+}
+
+function mayControl({ program, state: { batch } }: Draft): boolean {
+  return batch === 'running' || batch === 'held' || (batch === 'complete' && program.side === 'fermentation')
 }
 
 const NOT_WATCHED = { watchFrom_s: null, watchFrom_C: null, hasResponded: false } as const

@@ -18,10 +18,18 @@ export function watchLimits(draft: Draft): void {
       before === 'highest'
         ? scope.atMost(channel, beer_C, limit_C - KEPT_AGAIN_K)
         : scope.atLeast(channel, beer_C, limit_C + KEPT_AGAIN_K)
-    if (!isKept) return
+    if (!isKept) {
+      if (state.batch === 'held' && program.ifBroken !== 'alarm') askToGoOn(draft, before)
+      return
+    }
     state.limitBroken = null
     events.push({ kind: 'limit kept', at_s: now_s, limit: before, limit_C, beer_C })
     scope.wake(now_s + 1)
+    if (state.batch === 'held' && program.ifBroken !== 'alarm') {
+      // Whoever said 'not yet' to a broken limit is asked anew: it is another question now.
+      state.declined = state.declined.filter(({ key }) => !key.startsWith('limit|'))
+      askToGoOn(draft, before)
+    }
     return
   }
   const isTooWarm = !scope.atMost(channel, beer_C, program.highest_C)
@@ -34,5 +42,9 @@ export function watchLimits(draft: Draft): void {
   scope.wake(now_s + 1)
   if (program.ifBroken === 'alarm') return
   setBatch(draft, 'held', `the beer is beyond the plan's ${limit} limit`)
-  ask(draft, 'limit', program.stages[state.stage]?.name ?? '', '', limit)
+  askToGoOn(draft, limit)
+}
+
+function askToGoOn(draft: Draft, limit: 'lowest' | 'highest'): void {
+  ask(draft, 'limit', draft.program.stages[draft.state.stage]?.name ?? '', '', limit)
 }

@@ -85,8 +85,12 @@ function takeAnswer(draft: Draft, question: Question, answer: Answer): void {
       break
     }
     case 'late':
+      enterStage(draft, stage.lateNext, 'answer')
+      break
     case 'unknown':
-      enterStage(draft, question.about === 'late' ? stage.lateNext : stage.next, 'answer')
+      // Known again in the meantime: the plan goes on where it was held.
+      if (state.unknownSince_s === null) setBatch(draft, 'running', 'the brewer says go on')
+      else enterStage(draft, stage.next, 'answer')
       break
   }
 }
@@ -96,7 +100,11 @@ const nameOf = (draft: Draft, number: number) => draft.program.stages[number]?.n
 function giveTasks(draft: Draft, stage: ProgramStage): void {
   const { state, now_s, events } = draft
   for (const { name, when, wait } of stage.tasks) {
-    if (state.tasksGiven.includes(name)) continue
+    if (state.tasksGiven.includes(name)) {
+      // 'Not yet' is no answer for ever: what is still to be done is put again.
+      if (!state.tasksDone.includes(name)) ask(draft, 'task', stage.name, name, name)
+      continue
+    }
     if (when && evaluate(draft, when) !== TRUE) continue
     state.tasksGiven = [...state.tasksGiven, name]
     state.tasksDone = state.tasksDone.filter(each => each !== name)
@@ -148,7 +156,9 @@ function noteUnknown(draft: Draft, stage: ProgramStage, isUnknown: boolean): voi
     if (state.unknownSince_s !== null) {
       state.unknownSince_s = null
       state.fallback = false
-      withdraw(draft, question => question.about === 'unknown' && question.stage === stage.name)
+      // A batch that was held for it stays held until the brewer says go on, so the question stays too.
+      if (stage.ifUnknown !== 'hold' || state.batch !== 'held')
+        withdraw(draft, question => question.about === 'unknown' && question.stage === stage.name)
     }
     return
   }

@@ -73,6 +73,8 @@ function sayReason(why: SwitchReason, appliance: ApplianceName, context: Sentenc
       return `${subjectOf(context)} is at its lowest limit`
     case 'no response':
       return 'its last run had no effect, and it waits for the brewer'
+    case 'lapsed':
+      return 'its command lapsed, because nobody renewed it in time'
     case 'batch not running':
       return 'the batch is not running'
   }

@@ -85,6 +85,10 @@ describe('appliances', () => {
       'no response',
       'Heater off: its last run had no effect, and it waits for the brewer (the beer is at 18.0 °C, 1.0 °C below its target).',
     ],
+    [
+      'lapsed',
+      'Heater off: its command lapsed, because nobody renewed it in time (the beer is at 18.0 °C, 1.0 °C below its target).',
+    ],
     ['batch not running', 'Heater off: the batch is not running.'],
   ])('name the interlock: %s', (why, sentence) => {
     expect(say({ kind: 'switched', appliance: 'heater', on: false, why, target_C: 19, beer_C: 18 })).toBe(
