@@ -1,5 +1,5 @@
 import { spawnSync } from 'node:child_process'
-import { mkdirSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs'
+import { existsSync, mkdirSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { fileURLToPath } from 'node:url'
@@ -412,6 +412,27 @@ describe('new', () => {
     const names = ['plan', 'vessel', 'beer'].map(part => join(folder, 'asked', `${part}.yaml`))
     const check = await run(['check', names[0]!, '--vessel', names[1]!, '--beer', names[2]!])
     expect(check.out).not.toContain(': error ')
+  })
+
+  test('writes a volume in gallons as litres that a person would write', async () => {
+    const answers = ['', '5 gal']
+    await run(['new', 'gallons'], { ask: async () => answers.shift() ?? '' })
+    // 5 US gallons are 18.93 L.
+    expect(readFileSync(join(folder, 'gallons', 'vessel.yaml'), 'utf8')).toContain('beer: 18.9 L')
+  })
+
+  test('stopped at a question with Ctrl-C writes nothing, and is no fault of the program', async () => {
+    const stop = Object.assign(new Error('Aborted with Ctrl+C'), { name: 'AbortError' })
+    const { status, err } = await run(['new', 'stopped'], { ask: () => Promise.reject(stop) })
+    expect(status).toBe(2)
+    expect(err).toContain('nothing was written')
+    expect(existsSync(join(folder, 'stopped'))).toBe(false)
+  })
+
+  test.runIf(existsSync('/proc/self'))('says so where no folder can be made, and comes back', async () => {
+    const { status, err } = await run(['new', '/proc/attemper/first', '--yes'])
+    expect(status).toBe(2)
+    expect(err).toContain('can not be written')
   })
 
   test.each(['ale', 'lager', 'wheat', 'saison', 'kveik'])(

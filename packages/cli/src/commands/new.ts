@@ -1,5 +1,5 @@
 import { existsSync, mkdirSync, statSync, writeFileSync } from 'node:fs'
-import { join, resolve } from 'node:path'
+import { dirname, join, resolve } from 'node:path'
 import type { YeastClass } from '@attemper/core/beer/beer.ts'
 import { parseLocalDateTime } from '@attemper/core/units/local-time.ts'
 import { parseQuantity } from '@attemper/core/units/parse.ts'
@@ -29,7 +29,7 @@ export const NEW: Command = {
     refuseOverwriting(folder, name)
     const usual = usualBeginning(new Date(io.now_ms()).toISOString().slice(0, 10))
     const asks = !given.switch('yes') && !given.switch('json') && io.ask !== null
-    const beginning = asks ? await askAbout(usual, io) : usual
+    const beginning = asks ? await askUnlessStopped(usual, io) : usual
     const texts = {
       plan: planBeginning(beginning),
       vessel: vesselBeginning(beginning),
@@ -37,7 +37,7 @@ export const NEW: Command = {
     }
     const parts = ['plan', 'vessel', 'beer'] as const
     try {
-      mkdirSync(folder, { recursive: true })
+      makeFolder(folder)
       // 'wx' refuses to overwrite even a file that has appeared since we looked.
       for (const part of parts) writeFileSync(join(folder, FILES[part]), texts[part], { flag: 'wx' })
     } catch (error) {
@@ -65,6 +65,24 @@ function refuseOverwriting(folder: string, name: string): void {
     throw new UsageError(
       `${join(name, there)} is there already and is not overwritten: choose another folder.`,
     )
+  }
+}
+
+/** One folder after the other: Node's own `recursive` never comes back where a folder can not be made, such as in /proc. */
+function makeFolder(folder: string): void {
+  if (existsSync(folder)) return
+  makeFolder(dirname(folder))
+  mkdirSync(folder)
+}
+
+/** Ctrl-C and Ctrl-D at a question end the command; that is a decision, not a fault. */
+async function askUnlessStopped(usual: Beginning, io: Io): Promise<Beginning> {
+  try {
+    return await askAbout(usual, io)
+  } catch (error) {
+    if (!(error instanceof Error && error.name === 'AbortError')) throw error
+    io.err('\n')
+    throw new UsageError('stopped before the last question; nothing was written.')
   }
 }
 
@@ -120,7 +138,16 @@ async function askAbout(usual: Beginning, io: Io): Promise<Beginning> {
     const parsed = parseLocalDateTime(answer)
     return parsed.ok ? parsed.value.text : null
   })
-  return { name, volume_L, originalGravity, finalGravity, yeast, target_C: tidy(target_C), equipment, start }
+  return {
+    name,
+    volume_L: tidy(volume_L),
+    originalGravity,
+    finalGravity,
+    yeast,
+    target_C: tidy(target_C),
+    equipment,
+    start,
+  }
 }
 
 /** 64 °F is 17.8 °C in a file that a person will read. */
