@@ -8,19 +8,25 @@ import type { EngineEvent } from '@attemper/core/engine/events.ts'
 export interface Store {
   /**
    * Resolves when the readings are on disk (they may be committed together with others). The same stream and time is
-   * stored once: the first value stays, the second counts as repeated.
+   * stored once: the first value stays, the second counts as repeated. Times are kept as whole milliseconds, values
+   * exactly, but -0 as 0. Rejects with a StoreError when they could not be written; then none of them is stored.
    */
   addReadings(readings: readonly StoredReading[]): Promise<Added>
   /** In the order of time; `from_ms` included, `to_ms` not. At most `limit`, the earliest first. */
   readings(stream: Stream, from_ms: number, to_ms: number, limit?: number): readonly StoredReading[]
   /** The latest reading at or before a time. */
   latestReading(stream: Stream, at_ms: number): StoredReading | null
-  /** At most `count` buckets of equal width; empty ones are left out. Quick for a year of readings each second. */
+  /**
+   * At most `count` buckets of equal width; empty ones are left out, and so are bad readings and such that are not
+   * finite. Wide buckets begin at a whole minute or hour, so that the first may begin before `from_ms`; it still holds
+   * no reading from before. Quick for a year of readings each second.
+   */
   buckets(stream: Stream, from_ms: number, to_ms: number, count: number): readonly Bucket[]
   streams(vessel?: string): readonly Stream[]
   /**
-   * Packs readings of hours that are past, a few hours at each call, so that control does not wait. Returns whether there
-   * is more to pack now. To be called regularly; readings are found just the same before and after.
+   * Packs the readings of one stream in one hour that is past; not more, so that control does not wait. Returns whether
+   * there is more to pack now: then call again as soon as there is time, otherwise after some minutes. Readings are
+   * found just the same before and after.
    */
   seal(now_ms: number): boolean
 
@@ -39,6 +45,7 @@ export interface Store {
    * of the last entry; entries count from 1 within a batch.
    */
   appendJournal(batch: string, entries: readonly JournalEntry[], state: EngineState | null): number
+  /** Entries after a number, up to and including a time, in the order of their numbers. */
   journal(
     batch: string,
     options?: { readonly after?: number; readonly limit?: number; readonly until_ms?: number },
@@ -51,6 +58,7 @@ export interface Store {
   putDocument(name: string, text: string): void
   /** Who changed what, when. */
   appendAudit(entry: AuditEntry): void
+  /** The latest ones, the latest first. */
   audit(limit: number): readonly AuditEntry[]
 
   /** A consistent copy while the cellar runs. */

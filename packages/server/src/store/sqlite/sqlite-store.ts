@@ -33,8 +33,8 @@ export interface SqliteStoreOptions {
 /** An hour is sealed this long after it ended, so that most late readings still find it open. */
 const OPEN_AFTER_END_MS = HOUR_MS
 
-/** Each takes a few milliseconds for readings of every second; control must not wait longer than that. */
-const HOURS_SEALED_AT_ONCE = 4
+/** One takes some milliseconds for readings of every second; control must not wait longer than that. */
+const HOURS_SEALED_AT_ONCE = 1
 
 /** The store in one SQLite file. Open it with `openSqliteStore`. */
 export class SqliteStore implements Store {
