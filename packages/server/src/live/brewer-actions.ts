@@ -36,7 +36,7 @@ const FITS: Record<BrewersEdit['kind'], readonly BatchState[]> = {
   hold: ['running'],
   resume: ['held'],
   stop: ['running', 'held', 'complete'],
-  abort: ['running', 'held', 'complete', 'stopped'],
+  abort: ['running', 'held', 'complete'],
 }
 
 export function edit(keeper: BatchKeeper, kind: BrewersEdit['kind'], by: string): void {

@@ -73,7 +73,9 @@ class LiveCellar implements Cellar {
       keeperIn: vessel => this.#keeperIn(vessel),
       onTrouble: this.#trouble,
     })
-    for (const record of store.batches()) if (record.ended_ms === null) this.#takeUp(record)
+    // The latest first: of two in one vessel, which only a batch that once could not be taken up leaves behind, it is the one.
+    const open = store.batches().filter(({ ended_ms }) => ended_ms === null)
+    for (const record of open.toSorted((a, b) => b.started_ms - a.started_ms)) this.#takeUp(record)
   }
 
   vessels(): readonly VesselRecord[] {
@@ -174,11 +176,11 @@ class LiveCellar implements Cellar {
   }
 
   stop(batch: string, by: string): void {
-    actions.edit(this.#running(batch), 'stop', by)
+    this.#finish(batch, 'stop', by)
   }
 
   abort(batch: string, by: string): void {
-    actions.edit(this.#running(batch), 'abort', by)
+    this.#finish(batch, 'abort', by)
   }
 
   changePlan(batch: string, planText: string, by: string): { readonly findings: readonly Finding[] } {
@@ -228,6 +230,21 @@ class LiveCellar implements Cellar {
     await Promise.allSettled(this.#closing)
   }
 
+  /** A batch that could not be taken up has nobody who keeps it: then only its record is closed. */
+  #finish(batch: string, kind: 'stop' | 'abort', by: string): void {
+    const { id, ended_ms } = this.#record(batch)
+    if (this.#keepers.has(id) || ended_ms !== null) {
+      actions.edit(this.#running(batch), kind, by)
+      return
+    }
+    const at_ms = this.#parts.clock.now_ms()
+    this.#stored('The batch is still open', store => {
+      store.appendJournal(id, [{ kind: 'edit', at_ms, edit: { kind }, by }], null)
+      store.updateBatch(id, { ended_ms: at_ms })
+    })
+    this.#changed(id)
+  }
+
   /** A batch that is begun, or that was created but never written to before the software stopped. */
   #begin(
     record: BatchRecord,
@@ -258,6 +275,12 @@ class LiveCellar implements Cellar {
           ? errorsIn(findings).map(lineOf).join(' ')
           : `${record.vessel} is not there any more.`
         this.#trouble('not-resumed', `${record.id} can not be taken up: ${reason}`, record.id)
+        return
+      }
+      const other = this.#keeperIn(record.vessel)
+      if (other !== null) {
+        const reason = `${other.record.id} runs in ${record.vessel} now. Stop the old one`
+        this.#trouble('not-resumed', `${record.id} can not be taken up: ${reason}.`, record.id)
         return
       }
       const latest = store.latestState(record.id)
@@ -399,8 +422,12 @@ class LiveCellar implements Cellar {
   #running(batch: string): BatchKeeper {
     const keeper = this.#keepers.get(batch)
     if (keeper) return keeper
-    const { id } = this.#record(batch)
-    throw new CellarError('not-running', `${id} is over: nothing can be done to it any more.`)
+    const { id, ended_ms } = this.#record(batch)
+    const message =
+      ended_ms === null
+        ? `${id} could not be taken up (the log says why), so nobody controls it: it can only be stopped.`
+        : `${id} is over: nothing can be done to it any more.`
+    throw new CellarError('not-running', message)
   }
 
   /** A batch with its state: from its keeper while it runs, from the records when it is over. */

@@ -66,7 +66,12 @@ describe('a cellar that is opened again after it was killed', () => {
 
     const again = killAndReopen(house, 30)
     const back_s = again.now_s
-    expect(again.cellar.view(batch).cooler?.on).toBe(false)
+    expect(again.cellar.view(batch).cooler).toEqual({
+      on: false,
+      why:
+        'Cooler wanted, but held back for 5 min: it has to rest after its last run. ' +
+        'This was decided on 4 December 2026 at 18:10.',
+    })
     await again.keepHearing(12, { 'Probe.beer': 19 })
     const [first] = again.door().commands.filter(({ on }) => on)
     // The compressor of the example rests for at least 5 min.
@@ -126,6 +131,20 @@ describe('a cellar that is opened again after it was killed', () => {
     const again = killAndReopen(house, 10)
     expect(again.troubles).toEqual(['not-resumed'])
     expect(again.cellar.view(batch).state.batch).toBe('running')
+    again.cellar.stop('broken', 'Test')
+    expect(again.store.batch('broken')?.ended_ms).toBe(again.time.now_ms())
+  })
+
+  it('never lets two batches control one vessel: the latest goes on', () => {
+    const house = smallCellar()
+    house.addVessel()
+    const batch = house.start()
+    const record = house.store.batch(batch)!
+    house.store.createBatch({ ...record, id: 'repaired', started_ms: record.started_ms - 86_400_000 })
+    const again = killAndReopen(house, 10)
+    expect(again.troubles).toEqual(['not-resumed'])
+    expect(again.cellar.view(batch).state.batch).toBe('running')
+    expect(() => again.cellar.hold('repaired', 'Test')).toThrow(/could not be taken up/)
   })
 })
 
