@@ -113,7 +113,7 @@ export function drillsFor(setup: Setup): readonly Drill[] {
     ),
     drill(
       'probe-displaced',
-      "The probe falls out and hangs in the cabinet's air",
+      `The probe falls out and hangs in the ${vessel.heat.cabinet ? "cabinet's air" : "room's air"}`,
       probe,
       noProbe,
       () => ({

@@ -109,7 +109,7 @@ export interface RehearsalResult {
   readonly horizon_h: number
   /** Hours until the plan is complete; p50 null: more than half of the runs never were. */
   readonly ready: { readonly hours: Quantiles; readonly share: number; readonly nominal_h: number | null }
-  /** True gravity and apparent attenuation (a share) at the end, over the runs that were completed. */
+  /** True gravity and alcohol (% by volume) at the end, over the runs that were completed. */
   readonly final: { readonly gravity: Quantiles; readonly alcohol_percent_vol: Quantiles }
   readonly stages: readonly StageSummary[]
   readonly risks: readonly Risk[]

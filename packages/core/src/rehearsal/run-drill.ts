@@ -140,7 +140,7 @@ function judge(
       reason: sentence('the plan came to its end by itself, within its limits'),
     }
   }
-  const mending = mended_s === null ? '' : ', who mended it'
+  const mending = mended_s === null ? '' : ' and mended it'
   const isUnmended = drill.needsMending && mended_s === null
   return {
     verdict: 'needed the brewer',

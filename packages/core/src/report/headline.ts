@@ -30,7 +30,16 @@ function readiness(result: RehearsalResult, start: LocalDateTime): string {
   const scale = spread([p5, p50, p95].filter(each => each !== null))
   const at_s = start.local_s + p50 * 3600
   const when = p50 < 48 ? `at ${formatClock(at_s)} on ${weekdayAndDate(at_s)}` : `on ${weekdayAndDate(at_s)}`
-  return `Probably ${goal} after ${scale.of(p50)} (${interval(p5, p95, share, scale)}), ${when}`
+  const moment = `after ${scale.of(p50)} (${interval(p5, p95, share, scale)}), ${when}`
+  return isMostlyUnfinished(result)
+    ? `Not ready to package when the plan is over, ${moment}: in most runs the beer has not finished by then`
+    : `Probably ${goal} ${moment}`
+}
+
+/** The end of a plan is no reason to package: a beer that stops short of its final gravity goes on in the bottle. */
+function isMostlyUnfinished({ risks, ready }: RehearsalResult): boolean {
+  const unfinished = risks.find(({ code }) => code === 'final-gravity-not-reached')
+  return unfinished !== undefined && unfinished.share > 0.5 * ready.share
 }
 
 function interval(p5: number | null, p95: number | null, share: number, scale: Scale): string {

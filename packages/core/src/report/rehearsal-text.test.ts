@@ -38,6 +38,24 @@ describe('the sentence', () => {
     )
   })
 
+  test('does not call a beer ready that has not finished when the plan is over', () => {
+    const unfinished = {
+      code: 'final-gravity-not-reached',
+      message: 'The plan ends before the final gravity is reached.',
+      share: 0.9,
+      harm: 1,
+      extent: quantiles(10, 15, 18, 20, 24),
+      unit: 'points',
+      stage: null,
+      worst: [3],
+    } as const
+    expect(headline(madeUpRehearsal({ risks: [unfinished], drills: [] }), start)).toMatch(
+      /^Not ready to package when the plan is over, after 15 days \(.*\), on Saturday 19 December 2026: in most runs the beer has not finished by then; the biggest risk is /,
+    )
+    const seldom = { ...unfinished, share: 0.3 }
+    expect(headline(madeUpRehearsal({ risks: [seldom], drills: [] }), start)).toMatch(/^Probably ready to /)
+  })
+
   test('counts a mash in minutes and hours, with the time of day', () => {
     const ready = { hours: quantiles(2.1, 2.2, 2.25, 2.3, 2.5), share: 1, nominal_h: 2.2 }
     expect(headline(madeUpRehearsal({ side: 'hot side', ready, risks: [], drills: [] }), start)).toBe(
