@@ -116,6 +116,15 @@ describe('the state', () => {
     expect(house.store.journal(batch).length - entries).toBeLessThanOrEqual(2)
     house.time.moveTo(house.time.now_ms() + 1000)
     await house.hear({ 'Air probe.air': 15 })
+    house.time.moveTo(house.time.now_ms() + 1000)
+    await house.hear({ 'Air probe.air': 15.5 })
+    const heard_s = house.now_s
+    expect(written_s()).toBeLessThan(heard_s)
+    // Also when nothing more is heard.
+    house.time.moveTo(house.time.now_ms() + 60_000)
+    expect(written_s()).toBeGreaterThanOrEqual(heard_s)
+    house.time.moveTo(house.time.now_ms() + 1000)
+    await house.hear({ 'Air probe.air': 15 })
     await house.cellar.close()
     expect(written_s()).toBe(house.now_s)
     expect(house.time.next_ms).toBe(Number.POSITIVE_INFINITY)
