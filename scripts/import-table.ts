@@ -164,7 +164,7 @@ export const IMPORT_TABLE: readonly ImportRule[] = [
   },
   {
     unit: 'cli',
-    may: ['cli', 'core'],
+    may: ['cli', 'core', 'server'],
     typesOf: [],
     packages: ['node:', 'csv-parse', 'tinypool', 'uplot', 'yaml'],
     instead:

@@ -1,4 +1,5 @@
 import type { Finding } from '@attemper/core/finding.ts'
+import { sessionAt } from './cellar/sessions.ts'
 import type { CommandOption, Given } from './command.ts'
 import { RefusedError, UsageError } from './exit-status.ts'
 import type { Io } from './io.ts'
@@ -25,6 +26,8 @@ export interface CellarClient {
   post<T>(path: string, body?: unknown): Promise<T>
   put<T>(path: string, body: unknown): Promise<T>
   delete(path: string): Promise<void>
+  /** The cookie of a new session. */
+  signIn(name: string, password: string): Promise<string>
   /** The bytes behind an address. */
   bytes(path: string): Promise<ReadableStream<Uint8Array>>
   /** What the cellar tells by itself, until `signal` ends it. */
@@ -46,9 +49,13 @@ export class CellarRefused extends RefusedError {
 /** The client for the cellar that the command line, the environment or the settings file name. */
 export function cellarFor(given: Given, io: Io): CellarClient {
   const settings = readSettings(io)
-  const named = given.text('cellar') ?? io.env.ATTEMPER_CELLAR ?? settings?.cellar ?? USUAL_CELLAR
-  const token = io.env.ATTEMPER_TOKEN ?? settings?.token
-  return connect(urlOf(String(named)), token === undefined ? null : String(token))
+  const url = urlOf(
+    String(given.text('cellar') || io.env.ATTEMPER_CELLAR || settings?.cellar || USUAL_CELLAR),
+  )
+  const token = io.env.ATTEMPER_TOKEN || settings?.token
+  if (token !== undefined) return connect(url, { authorization: `Bearer ${String(token)}` })
+  const session = sessionAt(io, url)
+  return connect(url, session === null ? {} : { cookie: session })
 }
 
 function urlOf(text: string): string {
@@ -60,11 +67,12 @@ function urlOf(text: string): string {
   return url.href.replace(/\/+$/, '')
 }
 
-export function connect(url: string, token: string | null): CellarClient {
+/** `proof`: headers that show who asks. */
+export function connect(url: string, proof: Readonly<Record<string, string>> = {}): CellarClient {
   const headers = (body: unknown): Record<string, string> => ({
     // Proves that no web page is behind a change.
     'x-attemper': '1',
-    ...(token === null ? {} : { authorization: `Bearer ${token}` }),
+    ...proof,
     ...(body === undefined ? {} : { 'content-type': 'application/json' }),
   })
   const ask = async (method: string, path: string, body?: unknown, signal?: AbortSignal) => {
@@ -93,6 +101,11 @@ export function connect(url: string, token: string | null): CellarClient {
     post: async (path, body) => value(await ask('POST', path, body)),
     put: async (path, body) => value(await ask('PUT', path, body)),
     delete: async path => void (await ask('DELETE', path)),
+    signIn: async (name, password) => {
+      const response = await ask('POST', '/session', { name, password })
+      const [cookie = ''] = response.headers.getSetCookie()
+      return cookie.split(';', 1)[0]!
+    },
     bytes: async path => (await ask('GET', path)).body!,
     async *events(path, signal) {
       const response = await ask('GET', path, undefined, signal)
@@ -137,4 +150,4 @@ async function refusalOf(response: Response, url: string): Promise<Error> {
 }
 
 const HOW_TO_SIGN_IN =
-  'This cellar wants to know who asks: set ATTEMPER_TOKEN, or “token” in the settings file, to a token that "attemper token" made.'
+  'This cellar wants to know who asks: "attemper sign-in" asks for your password. (A program sets ATTEMPER_TOKEN.)'

@@ -29,51 +29,65 @@ export function isRoutine(event: EngineEvent): boolean {
   return event.kind === 'switched' || event.kind === 'withheld'
 }
 
-/**
- * Decisions as lines: the moment, then the sentence, wrapped behind it. What goes to and fro without anything else
- * happening between is said twice, and then counted. `start_s` is local, as `at_s` of the events is.
- */
+/** A line of a log before it is laid out. Lines of the same topic in a row can be folded. */
+export interface LogLine {
+  readonly moment: string
+  readonly sentence: string
+  readonly topic: string | null
+}
+
+/** `start_s` is local, as `at_s` of the events is. */
 export function eventLines(
   events: readonly EngineEvent[],
   context: SentenceContext,
   start_s: number,
   width: number,
 ): string {
-  const momentOf = (event: EngineEvent) => formatMoment(event.at_s - start_s, start_s)
-  const lines: (readonly [string, string])[] = []
-  for (let from = 0; from < events.length; ) {
-    const to = endOfTopic(events, from)
-    const shown = to - from > MOST_OF_A_TOPIC ? 2 : to - from
-    for (const event of events.slice(from, from + shown)) {
-      lines.push([momentOf(event), sentenceFor(event, context)])
-    }
-    if (from + shown < to) {
-      const last = events[to - 1]!
-      lines.push([
-        momentOf(last),
-        `After ${to - from - shown - 1} more changes of the same kind: ${sentenceFor(last, context)}`,
+  const lines = events.map(event => ({
+    moment: formatMoment(event.at_s - start_s, start_s),
+    sentence: sentenceFor(event, context),
+    topic: topicOf(event),
+  }))
+  return logText(lines, width)
+}
+
+/**
+ * A log: the moment, then the sentence, wrapped behind it. What goes to and fro without anything else happening between
+ * is said twice, and then counted.
+ */
+export function logText(lines: readonly LogLine[], width: number): string {
+  const shown: (readonly [string, string])[] = []
+  for (let from = 0; from < lines.length; ) {
+    const to = endOfTopic(lines, from)
+    const kept = to - from > MOST_OF_A_TOPIC ? 2 : to - from
+    for (const { moment, sentence } of lines.slice(from, from + kept)) shown.push([moment, sentence])
+    if (from + kept < to) {
+      const last = lines[to - 1]!
+      shown.push([
+        last.moment,
+        `After ${to - from - kept - 1} more changes of the same kind: ${last.sentence}`,
       ])
     }
     from = to
   }
-  const column = Math.max(0, ...lines.map(([moment]) => moment.length)) + 2
-  return lines
+  const column = Math.max(0, ...shown.map(([moment]) => moment.length)) + 2
+  return shown
     .map(([moment, sentence]) => paragraph(sentence, width, moment.padEnd(column), ' '.repeat(column)))
     .join('\n')
 }
 
 const MOST_OF_A_TOPIC = 4
 
-/** Where the unbroken row of events about the same thing ends that begins at `from`. */
-function endOfTopic(events: readonly EngineEvent[], from: number): number {
-  const topic = topicOf(events[from]!)
+/** Where the unbroken row of lines about the same thing ends that begins at `from`. */
+function endOfTopic(lines: readonly LogLine[], from: number): number {
+  const { topic } = lines[from]!
   let to = from + 1
-  while (topic !== null && to < events.length && topicOf(events[to]!) === topic) to += 1
+  while (topic !== null && to < lines.length && lines[to]!.topic === topic) to += 1
   return to
 }
 
 /** What an event is about, for those that can go to and fro. */
-function topicOf(event: EngineEvent): string | null {
+export function topicOf(event: EngineEvent): string | null {
   switch (event.kind) {
     case 'disagree':
     case 'agree':

@@ -1,4 +1,5 @@
 import { createInterface } from 'node:readline/promises'
+import { Writable } from 'node:stream'
 
 /** What a command may touch of the outer world, apart from files. Tests hand in their own. */
 export interface Io {
@@ -8,6 +9,8 @@ export interface Io {
   readonly errIsTerminal: boolean
   /** Width of the terminal, in columns. */
   readonly columns: number
+  /** Its height; left out: not known. */
+  readonly rows?: number
   readonly env: Readonly<Record<string, string | undefined>>
   /** The folder that relative names start from. */
   readonly folder: string
@@ -15,6 +18,8 @@ export interface Io {
   now_ms(): number
   /** Asks the person at the terminal; null where there is nobody to be asked. */
   readonly ask: ((question: string) => Promise<string>) | null
+  /** The same for something that must not be seen. */
+  readonly askSecret: ((question: string) => Promise<string>) | null
 }
 
 const USUAL_COLUMNS = 80
@@ -30,6 +35,7 @@ export function processIo(): Io {
       process.exit()
     })
   }
+  const somebodyIsThere = process.stdin.isTTY === true && process.stdout.isTTY === true
   const columns = process.stdout.columns ?? Number(process.env.COLUMNS ?? USUAL_COLUMNS)
   return {
     out: text => void process.stdout.write(text),
@@ -37,10 +43,12 @@ export function processIo(): Io {
     outIsTerminal: process.stdout.isTTY === true,
     errIsTerminal: process.stderr.isTTY === true,
     columns: Math.min(MOST_COLUMNS, Math.max(FEWEST_COLUMNS, columns || USUAL_COLUMNS)),
+    ...(process.stdout.rows === undefined ? {} : { rows: process.stdout.rows }),
     env: process.env,
     folder: process.cwd(),
     now_ms: () => Date.now(),
-    ask: process.stdin.isTTY === true && process.stdout.isTTY === true ? askAtTerminal : null,
+    ask: somebodyIsThere ? askAtTerminal : null,
+    askSecret: somebodyIsThere ? askSecretly : null,
   }
 }
 
@@ -50,6 +58,19 @@ async function askAtTerminal(question: string): Promise<string> {
     return await terminal.question(question)
   } finally {
     terminal.close()
+  }
+}
+
+async function askSecretly(question: string): Promise<string> {
+  process.stderr.write(question)
+  // What the terminal would show of the typing goes nowhere.
+  const nowhere = new Writable({ write: (_chunk, _encoding, done) => done() })
+  const terminal = createInterface({ input: process.stdin, output: nowhere, terminal: true })
+  try {
+    return await terminal.question('')
+  } finally {
+    terminal.close()
+    process.stderr.write('\n')
   }
 }
 

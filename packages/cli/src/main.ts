@@ -1,12 +1,34 @@
 import { nearestWord } from '@attemper/core/units/nearest-word.ts'
 import type { Command, CommandGroup } from './command.ts'
 import { readCommandLine } from './command-line.ts'
+import { ABORT } from './commands/abort.ts'
+import { ANSWER } from './commands/answer.ts'
+import { BACKUP } from './commands/backup.ts'
+import { CELLAR } from './commands/cellar.ts'
+import { CHANGE } from './commands/change.ts'
 import { CHECK } from './commands/check.ts'
 import { DESCRIBE } from './commands/describe.ts'
 import { DRILL } from './commands/drill.ts'
+import { GO_TO } from './commands/go-to.ts'
+import { GRAVITY } from './commands/gravity.ts'
+import { HOLD } from './commands/hold.ts'
+import { LOG } from './commands/log.ts'
 import { NEW } from './commands/new.ts'
+import { NOTE } from './commands/note.ts'
+import { PASSWORD } from './commands/password.ts'
 import { REHEARSE } from './commands/rehearse.ts'
 import { REPLAY } from './commands/replay.ts'
+import { RESTORE } from './commands/restore.ts'
+import { RESUME } from './commands/resume.ts'
+import { SERVE } from './commands/serve.ts'
+import { SIGN_IN } from './commands/sign-in.ts'
+import { START } from './commands/start.ts'
+import { STOP } from './commands/stop.ts'
+import { TOKEN } from './commands/token.ts'
+import { VERIFY } from './commands/verify.ts'
+import { VESSEL } from './commands/vessel.ts'
+import { WATCH } from './commands/watch.ts'
+import { WHY } from './commands/why.ts'
 import { EXIT, type ExitStatus, RefusedError, UsageError } from './exit-status.ts'
 import { commandHelp, programHelp } from './help-text.ts'
 import { type Io, processIo } from './io.ts'
@@ -14,6 +36,12 @@ import { version } from './version.ts'
 
 const GROUPS: readonly CommandGroup[] = [
   { title: 'At the kitchen table', commands: [REHEARSE, CHECK, DESCRIBE, DRILL, REPLAY, NEW] },
+  { title: 'In the cellar', commands: [SERVE, VESSEL, START, CELLAR, WATCH, LOG, WHY] },
+  {
+    title: 'To a running batch',
+    commands: [ANSWER, GRAVITY, NOTE, HOLD, RESUME, GO_TO, CHANGE, STOP, ABORT],
+  },
+  { title: 'Keeping it safe', commands: [BACKUP, RESTORE, VERIFY, PASSWORD, SIGN_IN, TOKEN] },
 ]
 
 export const COMMANDS: readonly Command[] = GROUPS.flatMap(({ commands }) => commands)

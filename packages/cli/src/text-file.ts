@@ -7,15 +7,25 @@ const MOST_BYTES = 64 * 1024 * 1024
 
 /** Reads a file that a person named. UsageError with one sentence when there is no such file, or it can not be read. */
 export function readBytes(name: string, folder: string): Buffer {
+  const path = requireFile(name, folder, MOST_BYTES)
+  try {
+    return readFileSync(path)
+  } catch (error) {
+    throw new UsageError(whyUnreadable(name, path, (error as NodeJS.ErrnoException).code))
+  }
+}
+
+/** The whole path of a file that a person named, which is there. */
+export function requireFile(name: string, folder: string, most_bytes = Number.POSITIVE_INFINITY): string {
   const path = resolve(folder, name)
   try {
     const status = statSync(path)
     if (status.isDirectory()) throw new UsageError(`${name} is a folder, not a file.`)
     if (!status.isFile() && !status.isFIFO()) throw new UsageError(`${name} is not an ordinary file.`)
-    if (status.size > MOST_BYTES) {
+    if (status.size > most_bytes) {
       throw new UsageError(`${name} is larger than 64 MB: that can not be what you meant.`)
     }
-    return readFileSync(path)
+    return path
   } catch (error) {
     if (error instanceof UsageError) throw error
     throw new UsageError(whyUnreadable(name, path, (error as NodeJS.ErrnoException).code))

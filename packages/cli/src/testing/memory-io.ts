@@ -23,6 +23,7 @@ export function memoryIo(changes: Partial<Io> = {}): MemoryIo {
     folder: process.cwd(),
     now_ms: () => Date.UTC(2026, 10, 24, 12),
     ask: null,
+    askSecret: null,
     ...changes,
   }
 }

@@ -1,0 +1,79 @@
+import type { Edit } from '@attemper/core/engine/contract.ts'
+import { sentenceFor } from '@attemper/core/report/sentences/sentence.ts'
+import { formatDuration, formatGravity, formatMoment } from '@attemper/core/units/format.ts'
+import type { JournalEntry } from '@attemper/server/store/store.ts'
+import { isRoutine, type LogLine, topicOf } from '../event-log.ts'
+import type { BatchTelling } from './batch-telling.ts'
+
+/** Whoever sits at the machine itself, and the software: not worth a name in the log. */
+const UNNAMED = ['brewer', 'attemper']
+
+/** What of a journal is told: everything that was decided and done; each switching and its commands on request. */
+export function isTold(entry: JournalEntry, withSwitches: boolean): boolean {
+  if (entry.kind === 'command') return withSwitches
+  if (entry.kind === 'decision') return withSwitches || !isRoutine(entry.event)
+  // What came of an edit or an answer stands in the decision that follows; who it was is only told of a person with a name.
+  if (entry.kind === 'edit') return entry.edit.kind === 'expect final gravity' || !UNNAMED.includes(entry.by)
+  return entry.kind !== 'answer' || !UNNAMED.includes(entry.by)
+}
+
+export function journalLine(entry: JournalEntry, telling: BatchTelling): LogLine {
+  return {
+    moment: momentOf(entry.at_ms, telling),
+    sentence: sentenceOf(entry, telling),
+    topic: entry.kind === 'decision' ? topicOf(entry.event) : null,
+  }
+}
+
+/** "day 3, 14:05" on the vessel's own clock. */
+export function momentOf(at_ms: number, { record, start_s }: BatchTelling): string {
+  return formatMoment(at_ms / 1000 + record.localOffset_s - start_s, start_s)
+}
+
+function sentenceOf(entry: JournalEntry, telling: BatchTelling): string {
+  switch (entry.kind) {
+    case 'decision':
+      return sentenceFor(entry.event, telling.case.context)
+    case 'command': {
+      const { appliance, on, until_s, fence } = entry.command
+      return `Command ${fence}: ${appliance} ${on ? 'on' : 'off'}, until ${momentOf(until_s * 1000, telling)}.`
+    }
+    case 'edit':
+      return `${nameOf(entry.by)} ${doingOf(entry.edit, telling)}.`
+    case 'answer':
+      return `${nameOf(entry.by)} answered “${entry.answer}” to question ${entry.question}.`
+    case 'note':
+      return `Note${UNNAMED.includes(entry.by) ? '' : ` by ${entry.by}`}: ${entry.text}`
+    case 'plan changed':
+      return `The rest of the plan was changed${UNNAMED.includes(entry.by) ? '' : ` by ${entry.by}`}.`
+    case 'overruled':
+      return `Started against ${entry.findings.length === 1 ? 'an error' : `${entry.findings.length} errors`} of the proof-reader, because: ${entry.reason}`
+    case 'gap':
+      return `The software was away for ${formatDuration((entry.to_ms - entry.from_ms) / 1000)}.`
+  }
+}
+
+function nameOf(by: string): string {
+  return UNNAMED.includes(by) ? 'The brewer' : by
+}
+
+function doingOf(edit: Edit, { case: { context } }: BatchTelling): string {
+  switch (edit.kind) {
+    case 'start':
+      return 'started the batch'
+    case 'hold':
+      return 'held the batch'
+    case 'resume':
+      return 'let the batch go on'
+    case 'stop':
+      return 'stopped the batch'
+    case 'abort':
+      return 'aborted the batch'
+    case 'go to':
+      return `sent the batch to ${edit.stage}`
+    case 'restarted':
+      return 'took the batch up again'
+    case 'expect final gravity':
+      return `expects a final gravity of ${formatGravity(edit.gravity, context.units)}`
+  }
+}

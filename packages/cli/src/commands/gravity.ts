@@ -1,0 +1,43 @@
+import { formatGravity } from '@attemper/core/units/format.ts'
+import { parseQuantity } from '@attemper/core/units/parse.ts'
+import { actOnBatch, pathOf } from '../cellar/batch-action.ts'
+import { momentText } from '../cellar/moment-text.ts'
+import { BATCH_ARGUMENT } from '../cellar/which-batch.ts'
+import { CELLAR_OPTION } from '../cellar-client.ts'
+import { type Command, JSON_OPTION, UNIT_OPTIONS } from '../command.ts'
+import { UsageError } from '../exit-status.ts'
+
+/** Enters what the brewer read off a hydrometer. */
+export const GRAVITY: Command = {
+  name: 'gravity',
+  summary: 'Enters a gravity that you read by hand.',
+  arguments: [
+    BATCH_ARGUMENT,
+    { name: 'VALUE', about: 'such as 1.012 or "3.1 °P", corrected for the temperature of the sample' },
+  ],
+  options: [
+    {
+      name: 'at',
+      value: 'TIME',
+      about: 'local time of the sample, such as 2026-12-09T19:30 (usually now)',
+    },
+    CELLAR_OPTION,
+    ...UNIT_OPTIONS,
+    JSON_OPTION,
+  ],
+  needs: [],
+  examples: ['attemper gravity amber 1.012', 'attemper gravity amber "3.1 °P" --at 2026-12-09T19:30'],
+  statuses: { good: 'kept', bad: 'the cellar refused, for example because it can not be' },
+  run: (given, io) =>
+    actOnBatch(given, io, async (client, batch, units) => {
+      const [, value] = given.arguments as [string, string]
+      const parsed = parseQuantity(value, 'gravity')
+      if (!parsed.ok) throw new UsageError(`VALUE: ${parsed.problem.message} ${parsed.problem.cure}`)
+      const at = given.text('at')
+      const answer = await client.post<{ instrument: string; gravity: number }>(pathOf(batch, '/gravity'), {
+        gravity: value,
+        ...(at === undefined ? {} : { at: momentText(at, batch) }),
+      })
+      return `${formatGravity(answer.gravity, units)} is kept as a reading of ${answer.instrument}.`
+    }),
+}

@@ -1,0 +1,115 @@
+import { once } from 'node:events'
+import { paragraph } from '@attemper/core/report/text/wrap.ts'
+import type { CellarOptions, RunningCellar } from '@attemper/server/main.ts'
+import { USUAL_CELLAR, USUAL_PORT } from '../cellar-client.ts'
+import type { Command, Given } from '../command.ts'
+import { DATA_OPTION, dataFolder } from '../data-option.ts'
+import { EXIT, RefusedError, UsageError } from '../exit-status.ts'
+import type { Io } from '../io.ts'
+import { readText } from '../text-file.ts'
+
+const USUAL_HOST = '127.0.0.1'
+/** As registered for MQTT. */
+const USUAL_MQTT_PORT = 1883
+const MOST_SPEED = 10_000
+
+/** Starts the cellar on this machine, and keeps it running. */
+export const SERVE: Command = {
+  name: 'serve',
+  summary: 'Starts the cellar on this machine: it looks after your batches until you end it.',
+  arguments: [],
+  options: [
+    DATA_OPTION,
+    {
+      name: 'host',
+      value: 'HOST',
+      about: `what it listens on (usually ${USUAL_HOST}, this machine alone); 0.0.0.0 for the whole network needs a password`,
+    },
+    { name: 'port', value: 'N', about: `port of HTTP (usually ${USUAL_PORT}; 0: any that is free)` },
+    {
+      name: 'mqtt-port',
+      value: 'N',
+      about: `port of MQTT (usually ${USUAL_MQTT_PORT}; 0: any that is free)`,
+    },
+    { name: 'tls-cert', value: 'FILE', about: 'certificate (PEM), with --tls-key: both doors are encrypted' },
+    { name: 'tls-key', value: 'FILE', about: 'key (PEM) of the certificate' },
+    { name: 'speed', value: 'N', about: 'cellar seconds in a real one, to try things out (usually 1)' },
+  ],
+  needs: [],
+  examples: ['attemper serve', 'attemper serve --data /var/lib/attemper --host 0.0.0.0'],
+  statuses: {
+    good: 'ended in good order',
+    bad: 'not started: another cellar has the data, or there is no password',
+  },
+  async run(given, io) {
+    const running = await start(given, io)
+    const ended = endOf(running, io)
+    sayStarted(running, given, io)
+    await ended
+    return EXIT.good
+  },
+}
+
+async function start(given: Given, io: Io): Promise<RunningCellar> {
+  const { startCellar } = await import('@attemper/server/main.ts')
+  try {
+    return await startCellar(optionsOf(given, io))
+  } catch (error) {
+    // Each of these says in its message what is wrong, and what would be right.
+    const name = error instanceof Error ? error.name : ''
+    if (error instanceof Error && REFUSALS.includes(name)) throw new RefusedError(error.message)
+    const { code } = error as NodeJS.ErrnoException
+    if (code === 'EACCES' || code === 'EROFS' || code === 'ENOSPC' || code === 'ENOTDIR') {
+      throw new UsageError(`The data folder ${dataFolder(given, io)} can not be written (${code}).`)
+    }
+    throw error
+  }
+}
+
+const REFUSALS = ['FolderInUse', 'StoreError', 'ClockError', 'AccessError', 'PortError']
+
+function optionsOf(given: Given, io: Io): CellarOptions {
+  const [cert, key] = [given.text('tls-cert'), given.text('tls-key')]
+  if ((cert === undefined) !== (key === undefined)) {
+    throw new UsageError('--tls-cert and --tls-key need each other: give both, or neither.')
+  }
+  return {
+    dataDir: dataFolder(given, io),
+    host: given.text('host') ?? USUAL_HOST,
+    port: given.count('port', USUAL_PORT, 0, 65_535),
+    mqttPort: given.count('mqtt-port', USUAL_MQTT_PORT, 0, 65_535),
+    speed: given.count('speed', 1, 1, MOST_SPEED),
+    localOffset_s: -new Date(io.now_ms()).getTimezoneOffset() * 60,
+    ...(cert === undefined || key === undefined
+      ? {}
+      : { tls: { cert: readText(cert, io.folder), key: readText(key, io.folder) } }),
+    log: line => io.err(`${line}\n`),
+  }
+}
+
+function sayStarted(running: RunningCellar, given: Given, io: Io): void {
+  const { url, mqttUrl, cellar } = running
+  const say = (text: string) => io.out(`${paragraph(text, io.columns)}\n`)
+  say(`The cellar is open, with its records in ${dataFolder(given, io)}. Ctrl-C ends it.`)
+  io.out(`\n  HTTP  ${url}\n  MQTT  ${mqttUrl}\n\n`)
+  const at = url === USUAL_CELLAR ? '' : ` --cellar ${url}`
+  say('In another terminal:')
+  const commands =
+    cellar.vessels().length === 0
+      ? [
+          `attemper vessel add VESSEL-FILE${at}`,
+          `attemper start PLAN-FILE --vessel NAME --beer BEER-FILE${at}`,
+        ]
+      : [`attemper cellar${at}`, `attemper watch${at}`]
+  for (const command of commands) io.out(`  ${command}\n`)
+  io.out('\n')
+}
+
+/** Resolves when the cellar has been closed, after SIGINT or SIGTERM. A second signal ends the process at once. */
+async function endOf(running: RunningCellar, io: Io): Promise<void> {
+  const signal = await Promise.race(['SIGINT', 'SIGTERM'].map(name => once(process, name)))
+  void signal
+  io.err('\nThe cellar is being closed. What is switched on goes off when its lease lapses.\n')
+  for (const name of ['SIGINT', 'SIGTERM']) process.once(name, () => process.exit(EXIT.internal))
+  await running.close()
+}

@@ -1,0 +1,57 @@
+import type { AlarmPlace } from '../alarms/alarm-change.ts'
+import type { AlarmKeeper } from '../alarms/alarm-keeper.ts'
+import { batchConditions } from '../alarms/batch-conditions.ts'
+import { type BatchCase, readCase } from '../live/batch-case.ts'
+import type { Cellar } from '../live/cellar.ts'
+import type { BatchRecord } from '../store/store.ts'
+
+/** Tells the alarms what is so in the batches: of all that run now, and then of each that has changed. */
+export function watchBatches(cellar: Cellar, alarms: AlarmKeeper): () => void {
+  const cases = new Map<string, { readonly planText: string; readonly case: BatchCase | null }>()
+  const caseOf = (record: BatchRecord): BatchCase | null => {
+    const known = cases.get(record.id)
+    if (known?.planText === record.planText) return known.case
+    const { batch } = readCase(record)
+    cases.set(record.id, { planText: record.planText, case: batch })
+    return batch
+  }
+  const look = (id: string) => {
+    const { batch, state } = cellar.view(id)
+    const place = placeOf(batch)
+    if (batch.ended_ms !== null) {
+      cases.delete(id)
+      alarms.updateBatch(place, [])
+      return
+    }
+    const own = caseOf(batch)
+    if (own !== null) alarms.updateBatch(place, batchConditions(own.program, state))
+  }
+  for (const { id, ended_ms } of cellar.batches()) {
+    if (ended_ms !== null) continue
+    try {
+      look(id)
+    } catch {
+      // A batch that could not be taken up has been reported.
+    }
+  }
+  alarms.settle()
+  // Told in the midst of a change, and often: looked at after it, and once for all that came together.
+  let changed = new Set<string>()
+  const flush = () => {
+    const ids = changed
+    changed = new Set()
+    for (const id of ids) look(id)
+  }
+  const stop = cellar.onChange(id => {
+    if (changed.size === 0) setImmediate(flush)
+    changed.add(id)
+  })
+  return () => {
+    stop()
+    changed.clear()
+  }
+}
+
+export function placeOf({ id, vessel, name }: BatchRecord): AlarmPlace {
+  return { batch: id, vessel, name }
+}
