@@ -73,7 +73,7 @@ describe("a machine's clock that is put back", () => {
     const { state, sentence, cooler } = house.cellar.view(batch)
     // The minute between the last call before and the first one after can not be measured.
     expect(house.now_s - state.stageSince_s).toBe(129 * 60)
-    expect(sentence).toContain('Primary since 2 hours')
+    expect(sentence).toContain('in Primary for 2 hours')
     expect(cooler?.on).toBe(true)
     expect(house.troubles).toEqual(['clock'])
   })

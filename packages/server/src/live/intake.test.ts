@@ -60,12 +60,12 @@ describe('what the doors hand in', () => {
     await house.cellar.accept([{ ...late, at_ms: GOOD.at_ms + 3 * MINUTE_MS }], 'test')
     expect(house.cellar.view(batch).gravity).toBe(1.049)
     expect(house.cellar.view(batch).sentence).toBe(
-      'Amber ale of the first frost: Primary since just now, temperature unknown (target 18.0 °C), gravity 1.049. ' +
+      'Amber ale of the first frost: in Primary, just begun, temperature unknown (target 18.0 °C), gravity 1.049. ' +
         'Nobody knows how warm the beer is, so nothing heats or cools: look at the probe.',
     )
     await house.keepHearing(150, { 'Probe.beer': 18.1 })
     expect(house.cellar.view(batch).sentence).toBe(
-      'Amber ale of the first frost: Primary since 2 hours, 18.1 °C (target 18.0 °C), gravity unknown; all is well.',
+      'Amber ale of the first frost: in Primary for 2 hours, 18.1 °C (target 18.0 °C), gravity unknown; all is well.',
     )
   })
 

@@ -40,9 +40,9 @@ export function batchSentence(parts: SentenceParts): string {
     }
     case 'running':
     case 'held': {
-      const held = state.batch === 'held' ? 'held in ' : ''
-      const since = sinceWhen(parts.now_s - state.stageSince_s)
-      const what = `${name}: ${held}${stageName(parts)} ${since}${measured(parts)}`
+      const held = state.batch === 'held' ? 'held in' : 'in'
+      const time = howLong(parts.now_s - state.stageSince_s)
+      const what = `${name}: ${held} ${stageName(parts)}${time}${measured(parts)}`
       const needs = needsOf(parts)
       if (needs.length > 0) return `${what}. ${needs.join(' ')}`
       return state.batch === 'held' ? `${what}; it goes on when you say so.` : `${what}; all is well.`
@@ -52,11 +52,11 @@ export function batchSentence(parts: SentenceParts): string {
 
 const stageName = ({ program, state }: SentenceParts) => program.stages[state.stage]?.name ?? 'the plan'
 
-/** The largest whole unit is what one says of a stage: "since 2 days". */
-function sinceWhen(elapsed_s: number): string {
-  if (elapsed_s < 60) return 'since just now'
+/** The largest whole unit is what one says of a stage: "in Primary for 2 days". */
+function howLong(elapsed_s: number): string {
+  if (elapsed_s < 60) return ', just begun'
   const unit_s = [86_400, 3600, 60].find(each => elapsed_s >= 2 * each) ?? 60
-  return `since ${spellDuration(Math.floor(elapsed_s / unit_s) * unit_s)}`
+  return ` for ${spellDuration(Math.floor(elapsed_s / unit_s) * unit_s)}`
 }
 
 function measured({ state, program, context }: SentenceParts): string {
