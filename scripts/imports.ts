@@ -131,7 +131,7 @@ function isCommonRule(rule: ImportRule): boolean {
 
 function allowsPackage(rule: ImportRule, specifier: string): boolean {
   return rule.packages.some(name =>
-    name.endsWith(':') ? specifier.startsWith(name) : specifier === name || specifier.startsWith(`${name}/`),
+    /[:/]$/.test(name) ? specifier.startsWith(name) : specifier === name || specifier.startsWith(`${name}/`),
   )
 }
 
