@@ -38,16 +38,21 @@ const ROUND = fc.record({
   sealAt: fc.integer({ min: 0, max: SPAN_MS + 3 * HOUR }),
 })
 
-const QUESTION = fc
-  .tuple(
-    fc.oneof(
+const NEAR_A_READING = fc.record({ of: fc.nat(), off: fc.constantFrom(-1, 0, 0.5, 1, 700, HOUR) })
+
+/** Ends near readings show best whether one too many or too few is counted. */
+const QUESTION = fc.record({
+  ends: fc.oneof(
+    fc.tuple(NEAR_A_READING, NEAR_A_READING),
+    fc.tuple(
+      fc.integer({ min: 0, max: 60 }).map(hours => hours * HOUR),
       fc.integer({ min: -HOUR, max: SPAN_MS }),
-      fc.integer({ min: 0, max: 60 }).map(h => h * HOUR),
     ),
-    fc.oneof(fc.integer({ min: 1, max: SPAN_MS }), fc.integer({ min: 1, max: 100_000 })),
-    fc.integer({ min: 1, max: 200 }),
-  )
-  .map(([from, length, count]) => ({ from, length, count }))
+  ),
+  count: fc.oneof(fc.integer({ min: 1, max: 8 }), fc.integer({ min: 1, max: 200 })),
+})
+
+type End = { readonly of: number; readonly off: number } | number
 
 const HISTORY: fc.Arbitrary<History> = fc
   .record({
@@ -56,7 +61,7 @@ const HISTORY: fc.Arbitrary<History> = fc
     questions: fc.array(QUESTION, { minLength: 1, maxLength: 8 }),
   })
   .map(({ start_ms, rounds, questions }) => ({
-    stream: BEER,
+    start_ms,
     rounds: rounds.map(({ regular, loose, sealAt }) => ({
       readings: [
         ...Array.from({ length: regular.count }, (_, i) =>
@@ -70,12 +75,21 @@ const HISTORY: fc.Arbitrary<History> = fc
       ],
       sealAt_ms: start_ms + sealAt,
     })),
-    questions: questions.map(({ from, length, count }) => ({
-      from_ms: start_ms + from,
-      to_ms: start_ms + from + length,
-      count,
-    })),
+    questions,
   }))
+  .map(({ start_ms, rounds, questions }) => {
+    const times = rounds.flatMap(({ readings }) => readings.map(({ at_ms }) => at_ms))
+    const place = (end: End) =>
+      typeof end === 'number' ? start_ms + end : (times[end.of % times.length] ?? start_ms) + end.off
+    return {
+      stream: BEER,
+      rounds,
+      questions: questions.map(({ ends, count }) => {
+        const [one, other] = [place(ends[0]), place(ends[1])]
+        return { from_ms: Math.min(one, other), to_ms: Math.max(one, other), count }
+      }),
+    }
+  })
 
 export async function randomHistories(check: (history: History) => Promise<void>): Promise<void> {
   await fc.assert(fc.asyncProperty(HISTORY, check), { numRuns: 40 })
