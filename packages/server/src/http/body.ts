@@ -24,10 +24,15 @@ export function readJson(body: Buffer): unknown {
   }
 }
 
-/** The parser's own words hold parts of the text that was sent; only its place is of use. */
+/** The parser's own words hold parts of the text that was sent; only the place and the letter are of use. */
 function sayWhere(text: string, error: unknown): string {
-  const found = /position (\d+)/.exec(error instanceof Error ? error.message : '')
-  if (found === null) return text.trim() === '' ? 'it is empty' : 'it ends too early or holds a wrong word'
-  const before = text.slice(0, Number(found[1])).split('\n')
-  return `line ${before.length}, column ${(before.at(-1) ?? '').length + 1}`
+  if (text.trim() === '') return 'it is empty'
+  const words = error instanceof Error ? error.message : ''
+  const position = /position (\d+)/.exec(words)?.[1]
+  if (position !== undefined) {
+    const before = text.slice(0, Number(position)).split('\n')
+    return `see line ${before.length}, column ${(before.at(-1) ?? '').length + 1}`
+  }
+  const letter = /Unexpected token '([\s\S]{1,2})'/u.exec(words)?.[1]
+  return letter === undefined ? 'it ends too early' : `a “${letter}” stands where none belongs`
 }

@@ -1,4 +1,5 @@
 import { CellarError } from '../live/cellar.ts'
+import { StoreError } from '../store/store-error.ts'
 import { ERRORS, type ErrorCode, HttpProblem } from './errors.ts'
 
 /** What fastify itself refuses, by the status that it chose. */
@@ -10,10 +11,21 @@ const BY_STATUS: Readonly<Record<number, ErrorCode>> = {
   431: 'header-too-large',
 }
 
+/** The others are faults of whoever called the store. */
+const OF_THE_DISK: ReadonlySet<string> = new Set(['disk-full', 'io', 'busy', 'corrupt', 'closed'])
+
 /** Turns whatever was thrown into what the asker is told. Faults of our own are never shown in detail. */
 export function problemFrom(error: unknown): HttpProblem {
   if (error instanceof HttpProblem) return error
-  if (error instanceof CellarError) return new HttpProblem(error.code, error.message)
+  if (error instanceof CellarError) {
+    const { code, message, findings } = error
+    return new HttpProblem(code, message, findings.length === 0 ? {} : { findings })
+  }
+  if (error instanceof StoreError && OF_THE_DISK.has(error.code)) {
+    return new HttpProblem('storage', undefined, {
+      cure: 'Look whether the disk is full or failing. Running batches go on being controlled.',
+    })
+  }
   const status = statusOf(error)
   if (status < 400 || status >= 500) return new HttpProblem('internal')
   const code = BY_STATUS[status] ?? 'wrong-request'

@@ -96,6 +96,7 @@ function makeApp({ access, onFault }: HttpParts): HttpApp {
     }
   })
   app.decorateRequest('who', null)
+  app.decorateRequest('changed', '')
   app.setNotFoundHandler((request, reply) =>
     answer(
       reply,

@@ -44,6 +44,12 @@ export const Done = Type.Object({ done: Type.Literal(true) }, { description: 'It
 
 export const DONE = { done: true } as const
 
+/** A good answer that is no JSON, but a text of this kind. */
+export function textAnswer(kind: string, description: string) {
+  const [bare = kind] = kind.split(';')
+  return Type.Unsafe<string>({ description, content: { [bare]: { schema: Type.String() } } })
+}
+
 const ALWAYS: readonly ErrorCode[] = [
   'wrong-request',
   'sign-in',

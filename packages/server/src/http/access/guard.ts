@@ -11,11 +11,13 @@ declare module 'fastify' {
   interface FastifyRequest {
     /** null only where the route needs nothing. */
     who: Who | null
+    /** Name of what the route has changed, where the address does not say it. */
+    changed: string
   }
   interface FastifyContextConfig {
     /** Left out: to look takes a viewer, to change anything a brewer. */
     needs?: Needs
-    /** What the record says about a change that was made; `:name` stands for a part of the address. */
+    /** What the record says about a change that was made; `:name` stands for a part of the address, `:changed` for the request’s. */
     change?: string
     /** The token may stand in the address. */
     tokenInAddress?: boolean

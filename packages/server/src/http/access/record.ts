@@ -8,7 +8,7 @@ import { nameOf } from './guard.ts'
 export function recordChange(request: FastifyRequest, reply: FastifyReply, store: Store, clock: Clock): void {
   const { change } = request.routeOptions.config
   if (change === undefined || reply.statusCode >= 400) return
-  const parts = request.params as Readonly<Record<string, string>>
+  const parts: Readonly<Record<string, string>> = { ...(request.params as object), changed: request.changed }
   const what = change.replaceAll(/:(\w+)/g, (_, name: string) => parts[name] ?? '')
   try {
     store.appendAudit({ at_ms: clock.now_ms(), who: nameOf(request), what })

@@ -82,7 +82,7 @@ export function batchActionRoutes(app: HttpApp, { cellar }: HttpParts): void {
   app.post(
     '/batches/:id/go-to',
     {
-      config: { change: 'moved the batch :id to another stage' },
+      config: { change: 'moved the batch :id to :changed' },
       schema: {
         summary: 'Go to a stage',
         description: 'Forwards or back, whatever the conditions say.',
@@ -98,6 +98,7 @@ export function batchActionRoutes(app: HttpApp, { cellar }: HttpParts): void {
       },
     },
     async request => {
+      request.changed = request.body.stage
       cellar.goTo(request.params.id, request.body.stage, nameOf(request))
       return DONE
     },

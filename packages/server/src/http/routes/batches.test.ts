@@ -88,7 +88,7 @@ describe('actions', () => {
     expect(store.changes.map(({ who, what }) => `${who} ${what}`)).toEqual([
       'brewer held the batch b1',
       'brewer took up the batch b1',
-      'brewer moved the batch b1 to another stage',
+      'brewer moved the batch b1 to crash',
       'brewer answered a question of the batch b1',
       'brewer changed the plan of the batch b1',
       'brewer added a note to the batch b1',

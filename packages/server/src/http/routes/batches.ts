@@ -19,7 +19,7 @@ export function batchRoutes(app: HttpApp, { cellar, clock }: HttpParts): void {
   app.post(
     '/batches',
     {
-      config: { change: 'started a batch' },
+      config: { change: 'started the batch :changed' },
       schema: {
         summary: 'Start a batch',
         description:
@@ -62,6 +62,7 @@ export function batchRoutes(app: HttpApp, { cellar, clock }: HttpParts): void {
           cure: 'Correct them, or say in “overrule” why they do not matter.',
         })
       }
+      request.changed = batch
       reply.code(201)
       return { batch, findings }
     },

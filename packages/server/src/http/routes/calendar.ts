@@ -2,7 +2,7 @@ import { Type } from 'typebox'
 import { batchCalendar } from '../calendar/batch-calendar.ts'
 import { ICALENDAR_TYPE } from '../calendar/icalendar.ts'
 import type { HttpApp, HttpParts } from '../http-app.ts'
-import { BatchId, problemsOfLook } from '../schemas.ts'
+import { BatchId, problemsOfLook, textAnswer } from '../schemas.ts'
 
 /** GET /batches/:id/calendar.ics: expected transitions, to subscribe to. */
 export function calendarRoutes(app: HttpApp, { cellar, forecast }: HttpParts): void {
@@ -17,8 +17,7 @@ export function calendarRoutes(app: HttpApp, { cellar, forecast }: HttpParts): v
         tags: ['batches'],
         params: BatchId,
         querystring: Type.Object({ token: Type.Optional(Type.String({ maxLength: 200 })) }),
-        produces: [ICALENDAR_TYPE],
-        response: { 200: Type.String({ description: 'A calendar.' }), ...problemsOfLook('unknown-batch') },
+        response: { 200: textAnswer(ICALENDAR_TYPE, 'A calendar.'), ...problemsOfLook('unknown-batch') },
       },
     },
     async (request, reply) => {

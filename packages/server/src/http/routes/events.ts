@@ -1,11 +1,11 @@
 import type { OutgoingHttpHeaders } from 'node:http'
-import { type TSchema, Type } from 'typebox'
+import { Type } from 'typebox'
 import { admit } from '../access/guard.ts'
 import type { Change, ChangeFeed } from '../change-feed.ts'
 import { HttpProblem } from '../errors.ts'
 import { EventStream } from '../event-stream.ts'
 import type { HttpApp, HttpParts } from '../http-app.ts'
-import { Name, problemsOfLook } from '../schemas.ts'
+import { Name, problemsOfLook, textAnswer } from '../schemas.ts'
 
 const MOST_LISTENERS = 100
 const HEARTBEAT_ms = 15_000
@@ -29,7 +29,10 @@ export function eventRoutes(app: HttpApp, parts: HttpParts, feed: ChangeFeed): v
         tags: ['batches'],
         querystring: Type.Object({ batch: Type.Optional(Name) }),
         headers: Type.Object({ 'last-event-id': Type.Optional(Type.String({ maxLength: 100 })) }),
-        response: { 200: EVENTS, ...problemsOfLook('unknown-batch', 'too-many-listeners') },
+        response: {
+          200: textAnswer('text/event-stream', 'A stream that does not end.'),
+          ...problemsOfLook('unknown-batch', 'too-many-listeners'),
+        },
       },
     },
     (request, reply) => {
@@ -72,8 +75,3 @@ export function eventRoutes(app: HttpApp, parts: HttpParts, feed: ChangeFeed): v
     },
   )
 }
-
-const EVENTS: TSchema = Type.Unsafe<never>({
-  description: 'A stream that does not end.',
-  content: { 'text/event-stream': { schema: Type.String() } },
-})

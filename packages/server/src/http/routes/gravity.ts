@@ -10,7 +10,7 @@ export function gravityRoutes(app: HttpApp, { cellar, clock }: HttpParts): void 
   app.post(
     '/batches/:id/gravity',
     {
-      config: { change: 'entered a gravity read by hand for the batch :id' },
+      config: { change: 'entered a gravity of :changed, read by hand, for the batch :id' },
       schema: {
         summary: 'Enter a gravity read by hand',
         description: 'Stored as a reading of the instrument that the vessel’s file marks as read by hand.',
@@ -57,6 +57,7 @@ export function gravityRoutes(app: HttpApp, { cellar, clock }: HttpParts): void 
       const { refused } = await cellar.accept([report], 'hand')
       const [refusal] = refused
       if (refusal !== undefined) throw new HttpProblem('wrong-value', refusal.message)
+      request.changed = request.body.gravity
       reply.code(201)
       return { instrument, gravity, at_ms }
     },

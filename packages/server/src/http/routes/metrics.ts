@@ -1,9 +1,8 @@
-import { Type } from 'typebox'
 import type { HttpApp, HttpParts } from '../http-app.ts'
 import { cellarFamilies } from '../metrics/cellar-families.ts'
 import type { DoorCounts } from '../metrics/door-counts.ts'
 import { OPEN_METRICS_TYPE, printOpenMetrics } from '../metrics/open-metrics.ts'
-import { problemsOfLook } from '../schemas.ts'
+import { problemsOfLook, textAnswer } from '../schemas.ts'
 
 /** GET /metrics: figures for whatever collects them. */
 export function metricRoutes(app: HttpApp, { cellar, figures }: HttpParts, counts: DoorCounts): void {
@@ -15,8 +14,7 @@ export function metricRoutes(app: HttpApp, { cellar, figures }: HttpParts, count
         description:
           'Temperatures, gravities, states and counts. A collector sends a token for the door “view”.',
         tags: ['cellar'],
-        produces: [OPEN_METRICS_TYPE],
-        response: { 200: Type.String({ description: 'The text of OpenMetrics 1.0.' }), ...problemsOfLook() },
+        response: { 200: textAnswer(OPEN_METRICS_TYPE, 'The text of OpenMetrics 1.0.'), ...problemsOfLook() },
       },
     },
     async (_, reply) => {

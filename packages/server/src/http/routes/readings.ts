@@ -7,8 +7,16 @@ import type { DoorCounts } from '../metrics/door-counts.ts'
 import { Name, problemsOfChange } from '../schemas.ts'
 import { takeReadings } from '../take-readings.ts'
 
-export const JSON_KINDS: readonly string[] = ['application/json', 'application/senml+json']
-export const CBOR_KINDS: readonly string[] = ['application/cbor', 'application/senml+cbor']
+export const JSON_KINDS: readonly string[] = [
+  'application/json',
+  'application/senml+json',
+  'application/sensml+json',
+]
+export const CBOR_KINDS: readonly string[] = [
+  'application/cbor',
+  'application/senml+cbor',
+  'application/sensml+cbor',
+]
 
 const Refused = Type.Array(
   Type.Object({
@@ -28,6 +36,9 @@ const Refused = Type.Array(
   }),
   { description: 'What was not taken, and why.' },
 )
+
+/** The decoder judges it, item by item. */
+const Pack = Type.Unsafe<Buffer>({ description: 'A SenML pack, or JSON in the form of the mapping.' })
 
 /** POST /readings: the door for instruments. */
 export async function readingDoor(app: HttpApp, parts: HttpParts, counts: DoorCounts): Promise<void> {
@@ -54,7 +65,9 @@ export async function readingDoor(app: HttpApp, parts: HttpParts, counts: DoorCo
           'refused is on disk when the answer comes. A reading that comes twice is stored once. Needs a token for the ' +
           'readings of the vessel, or a brewer.',
         tags: ['readings'],
-        consumes: [...JSON_KINDS, ...CBOR_KINDS],
+        body: {
+          content: Object.fromEntries([...JSON_KINDS, ...CBOR_KINDS].map(kind => [kind, { schema: Pack }])),
+        },
         querystring: Type.Object({
           vessel: Type.Optional(Name),
           mapping: Type.Optional(Name),

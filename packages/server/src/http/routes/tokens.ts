@@ -35,7 +35,7 @@ export function tokenRoutes(app: HttpApp, { access, cellar }: HttpParts): void {
   app.post(
     '/tokens',
     {
-      config: { change: 'made a token' },
+      config: { change: 'made the token :changed' },
       schema: {
         summary: 'Make a token',
         description: 'It can do nothing but what its door needs. It is shown only now.',
@@ -59,6 +59,7 @@ export function tokenRoutes(app: HttpApp, { access, cellar }: HttpParts): void {
         throw new HttpProblem('unknown-vessel', `There is no vessel called “${door.vessel}”.`)
       }
       const token = access.tokens.make(name, door)
+      request.changed = `${name} for ${printTokenDoor(door)}`
       reply.code(201)
       return { name, door: printTokenDoor(door), token }
     },

@@ -4,12 +4,15 @@ import { HttpProblem } from '../errors.ts'
 import type { HttpApp, HttpParts } from '../http-app.ts'
 import { DONE, Done, Findings, Moment_ms, Name, problemsOfChange, problemsOfLook } from '../schemas.ts'
 
-const Vessel = Type.Object({
-  name: Name,
-  text: Type.String({ description: 'The vessel file.' }),
-  doors: Type.String({ description: 'How its instruments are heard and its appliances are switched.' }),
-  changed_ms: Moment_ms,
-})
+const Vessel = Type.Object(
+  {
+    name: Name,
+    text: Type.String({ description: 'The vessel file.' }),
+    doors: Type.String({ description: 'How its instruments are heard and its appliances are switched.' }),
+    changed_ms: Moment_ms,
+  },
+  { description: 'A vessel as the brewer described it.' },
+)
 
 const VesselName = Type.Object({ name: Name })
 
@@ -52,7 +55,7 @@ export function vesselRoutes(app: HttpApp, { cellar }: HttpParts): void {
   app.post(
     '/vessels',
     {
-      config: { change: 'put a vessel' },
+      config: { change: 'put the vessel :changed' },
       schema: {
         summary: 'Add or replace a vessel',
         description:
@@ -82,6 +85,7 @@ export function vesselRoutes(app: HttpApp, { cellar }: HttpParts): void {
       if (findings.some(finding => finding.severity === 'error')) {
         throw new HttpProblem('has-errors', 'The vessel was not taken: its file has errors.', { findings })
       }
+      request.changed = name
       reply.code(201)
       return { name, findings }
     },

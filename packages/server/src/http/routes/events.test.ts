@@ -1,0 +1,143 @@
+import { type IncomingMessage, request } from 'node:http'
+import { describe, expect, test } from 'vitest'
+import { startBatch, startTestServer, type TestServer } from '../testing/test-server.ts'
+
+interface Heard {
+  readonly event: string
+  readonly id: string
+  readonly data: { readonly batch?: string; readonly view?: { readonly stage: string } | null }
+}
+
+/** Listens over a real socket; `next` gives the next block of the stream as it is, comments included. */
+async function listen({ app, access }: TestServer, path = '/events', headers: Record<string, string> = {}) {
+  if (!app.server.listening) await app.listen({ host: access.settings.host, port: 0 })
+  const { port } = app.server.address() as { port: number }
+  const response = await new Promise<IncomingMessage>((resolve, reject) => {
+    request({ host: '127.0.0.1', port, path, headers }, resolve).on('error', reject).end()
+  })
+  response.setEncoding('utf8')
+  const parts = response[Symbol.asyncIterator]() as AsyncIterator<string>
+  let text = ''
+  const block = async (): Promise<string | null> => {
+    while (!text.includes('\n\n')) {
+      const part = await parts.next()
+      if (part.done === true) return null
+      text += part.value
+    }
+    const end = text.indexOf('\n\n')
+    const found = text.slice(0, end)
+    text = text.slice(end + 2)
+    return found
+  }
+  const next = async (): Promise<Heard> => {
+    for (;;) {
+      const found = await block()
+      if (found === null) throw new Error('The stream has ended.')
+      const fields = Object.fromEntries(found.split('\n').map(line => line.split(/: (.*)/s).slice(0, 2)))
+      if ('event' in fields) return { event: fields.event, id: fields.id, data: JSON.parse(fields.data) }
+    }
+  }
+  return { response, block, next, leave: () => response.destroy() }
+}
+
+describe('/events', () => {
+  test('tells of each change with the view, once for changes that come together', async () => {
+    const server = await startTestServer()
+    const id = startBatch(server)
+    const ear = await listen(server)
+    expect(ear.response.headers).toMatchObject({
+      'content-type': 'text/event-stream; charset=utf-8',
+      'cache-control': 'no-store',
+    })
+    expect(await ear.block()).toBe('retry: 2000')
+    expect(await ear.next()).toMatchObject({ event: 'hello', data: {} })
+    server.cellar.hold(id, 'test')
+    server.cellar.goTo(id, 'crash', 'test')
+    const heard = await ear.next()
+    expect(heard).toMatchObject({ event: 'batch', data: { batch: id, view: { stage: 'crash' } } })
+    server.cellar.note(id, 'And on.', 'test')
+    const then = await ear.next()
+    expect(Number(then.id.split('-')[1])).toBe(Number(heard.id.split('-')[1]) + 1)
+    ear.leave()
+  })
+
+  test('goes on after the last event that was heard, each batch once', async () => {
+    const server = await startTestServer()
+    const first = startBatch(server)
+    server.cellar.putVessel('vessel: Cask', '', 'test')
+    const second =
+      server.cellar.startBatch({ vessel: 'Cask', planText: 'p', beerText: 'b' }, 'test').batch ?? ''
+    const ear = await listen(server)
+    await ear.next()
+    server.cellar.note(first, 'heard', 'test')
+    const { id } = await ear.next()
+    ear.leave()
+    const pause = () => new Promise(resolve => setImmediate(resolve))
+    server.cellar.goTo(second, 'crash', 'test')
+    await pause()
+    server.cellar.note(first, 'missed', 'test')
+    await pause()
+    server.cellar.note(second, 'missed', 'test')
+    await pause()
+    const again = await listen(server, '/events', { 'last-event-id': id })
+    expect((await again.next()).data.batch).toBe(first)
+    expect(await again.next()).toMatchObject({
+      event: 'batch',
+      data: { batch: second, view: { stage: 'crash' } },
+    })
+    server.cellar.note(first, 'live again', 'test')
+    expect((await again.next()).data.batch).toBe(first)
+    again.leave()
+  })
+
+  test('says so when it can not know what was missed', async () => {
+    const server = await startTestServer()
+    for (const id of ['long-ago', '0123456789ab-7', 'x']) {
+      const ear = await listen(server, '/events', { 'last-event-id': id })
+      expect((await ear.next()).event).toBe('resync')
+      ear.leave()
+    }
+  })
+
+  test('of one batch only; of an unknown one not at all', async () => {
+    const server = await startTestServer()
+    const first = startBatch(server)
+    server.cellar.putVessel('vessel: Cask', '', 'test')
+    const second =
+      server.cellar.startBatch({ vessel: 'Cask', planText: 'p', beerText: 'b' }, 'test').batch ?? ''
+    const ear = await listen(server, `/events?batch=${second}`)
+    await ear.next()
+    server.cellar.note(first, 'not for here', 'test')
+    server.cellar.note(second, 'for here', 'test')
+    expect((await ear.next()).data.batch).toBe(second)
+    ear.leave()
+    const unknown = await listen(server, '/events?batch=b9')
+    expect(unknown.response.statusCode).toBe(404)
+    unknown.leave()
+  })
+
+  test('shows signs of life, and ends for whoever has been signed out', async () => {
+    const server = await startTestServer({
+      settings: { host: '0.0.0.0', port: 80 },
+      passwords: { brewer: 'three hops and a spoon' },
+      parts: { heartbeat_ms: 5 },
+    })
+    const token = server.access.tokens.make('screen', { kind: 'view' })
+    const ear = await listen(server, '/events', { authorization: `Bearer ${token}` })
+    await ear.next()
+    expect(await ear.block()).toBe(': alive')
+    server.access.tokens.remove('screen')
+    while ((await ear.block()) !== null);
+    expect(ear.response.complete).toBe(true)
+  })
+
+  test('ends when the cellar closes, and leaves no listener behind', async () => {
+    const server = await startTestServer()
+    const ear = await listen(server)
+    await ear.next()
+    expect(server.cellar.listeners).toBe(1)
+    await server.app.close()
+    expect(await ear.block()).toBe(null)
+    expect(server.cellar.listeners).toBe(0)
+  })
+})
