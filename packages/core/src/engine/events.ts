@@ -97,14 +97,12 @@ export type StageWhy = 'start' | 'condition' | 'branch' | 'late' | 'fallback' | 
 
 export type ApplianceName = 'heater' | 'cooler'
 
-/** Why an appliance is on or off. The first two are the controller's, the others are interlocks. */
+/** Why an appliance is on or off. The first is the controller's, the others are interlocks. */
 export type SwitchReason =
   | 'controller'
-  | 'plan'
   | 'other appliance runs'
   | 'changeover'
   | 'rest'
-  | 'least run'
   | 'beer temperature unknown'
   | 'highest limit'
   | 'lowest limit'

@@ -1,4 +1,5 @@
 import { describe, expect, it } from 'vitest'
+import type { Vessel } from '../vessel/vessel.ts'
 import { compile } from './compile.ts'
 import { Conversation } from './testing/conversation.ts'
 import {
@@ -52,5 +53,70 @@ describe('a lease that lapsed because nobody called the engine', () => {
     expect(engine.state.cooler.on).toBe(false)
     engine.keepTelling(10, 10, { 'Probe.beer': 20 })
     expect(engine.state.cooler.on).toBe(true)
+  })
+})
+
+describe('heater and cooler', () => {
+  const talkTo = (vessel: Vessel, heat = {}, cool = {}) =>
+    new Conversation(
+      compile(smallPlan([stage({ name: 'Primary', control: { ...heat, ...cool } })]), vessel, smallBeer()),
+    )
+
+  it('never run together, also while the cooler has to run on for its least time', () => {
+    const vessel = smallVessel({ interlocks: { ...smallVessel().interlocks, changeover_s: 0 } })
+    const engine = talkTo(vessel)
+    engine.start({ 'Probe.beer': 18.5 })
+    engine.keepTelling(300, 10, { 'Probe.beer': 18.5 })
+    expect(engine.state.cooler.on).toBe(true)
+    engine.tell(10, { 'Probe.beer': 17.5 })
+    expect(engine.state).toMatchObject({ cooler: { on: true }, heater: { on: false } })
+    expect(engine.last!.events).toContainEqual(
+      expect.objectContaining({ kind: 'withheld', appliance: 'heater', why: 'other appliance runs' }),
+    )
+    engine.keepTelling(160, 10, { 'Probe.beer': 17.5 })
+    expect(engine.state.cooler.on).toBe(true)
+    engine.keepTelling(20, 10, { 'Probe.beer': 17.5 })
+    expect(engine.state).toMatchObject({ cooler: { on: false }, heater: { on: true } })
+  })
+
+  it('both stay off when both are wanted at once: bands that overlap say nothing', () => {
+    const vessel = smallVessel({ cooler: { ...smallVessel().cooler!, restsAtLeast_s: 0 } })
+    const engine = talkTo(
+      vessel,
+      { heatStart_K: -0.5, heatStop_K: -0.8 },
+      { coolStart_K: -0.5, coolStop_K: -0.8 },
+    )
+    engine.start({ 'Probe.beer': 18 })
+    engine.keepTelling(HOUR_S, 10, { 'Probe.beer': 18 })
+    expect(engine.state).toMatchObject({ cooler: { on: false }, heater: { on: false } })
+  })
+
+  it('wait for the changeover after the other one has stopped', () => {
+    const engine = talkTo(smallVessel())
+    engine.start({ 'Probe.beer': 17.5 })
+    expect(engine.state.heater.on).toBe(true)
+    engine.keepTelling(300, 10, { 'Probe.beer': 17.6 })
+    engine.tell(10, { 'Probe.beer': 18.5 })
+    expect(engine.state).toMatchObject({ cooler: { on: false }, heater: { on: false } })
+    engine.keepTelling(590, 10, { 'Probe.beer': 18.5 })
+    expect(engine.state.cooler.on).toBe(false)
+    engine.tell(10, { 'Probe.beer': 18.5 })
+    expect(engine.state.cooler.on).toBe(true)
+  })
+})
+
+describe('a broken limit with "switch off"', () => {
+  it('switches everything off, at the lowest limit too, until it is kept again', () => {
+    const limits = { lowest_C: 16, highest_C: 24, ifBroken: 'switch off', place: PLACE } as const
+    const plan = smallPlan([stage({ name: 'Primary' })], { limits })
+    const engine = new Conversation(compile(plan, smallVessel(), smallBeer()))
+    engine.start({ 'Probe.beer': 16.5 })
+    expect(engine.state.heater.on).toBe(true)
+    engine.tell(10, { 'Probe.beer': 15.9 })
+    expect(engine.state).toMatchObject({ batch: 'held', heater: { on: false }, limitBroken: 'lowest' })
+    engine.tell(10, { 'Probe.beer': 16.1 })
+    expect(engine.state.heater.on).toBe(false)
+    engine.tell(10, { 'Probe.beer': 16.3 })
+    expect(engine.state).toMatchObject({ batch: 'held', heater: { on: true }, limitBroken: null })
   })
 })

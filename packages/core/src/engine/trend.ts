@@ -1,7 +1,6 @@
 /** The straight line through the readings of a window. */
 export interface Trend {
   readonly slope_per_s: number
-  readonly readings: number
 }
 
 /**
@@ -36,5 +35,5 @@ export function trendOf(history: readonly (readonly [number, number])[], window_
     products += time * (history[i]![1] - meanValue)
     squares += time * time
   }
-  return { slope_per_s: products / squares, readings: count }
+  return { slope_per_s: products / squares }
 }

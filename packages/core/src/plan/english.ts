@@ -68,7 +68,7 @@ function sayEnd({ subject }: Wording, { side }: Plan): string {
 }
 
 /** One stage as one paragraph. */
-export function describeStage(plan: Plan, index: number, wording: Wording): string {
+function describeStage(plan: Plan, index: number, wording: Wording): string {
   const stage = plan.stages[index]!
   const following = plan.stages[index + 1]?.name ?? null
   return [

@@ -55,16 +55,12 @@ function sayReason(why: SwitchReason, appliance: ApplianceName, context: Sentenc
   switch (why) {
     case 'controller':
       return 'the controller asks for it'
-    case 'plan':
-      return 'the plan says so in this stage'
     case 'other appliance runs':
       return `the ${other} is running`
     case 'changeover':
       return `too soon after the ${other} ran`
     case 'rest':
       return 'it has to rest after its last run'
-    case 'least run':
-      return 'it has to run for its least time'
     case 'beer temperature unknown':
       return `nobody knows how warm ${subjectOf(context)} is`
     case 'highest limit':

@@ -55,7 +55,6 @@ describe('appliances', () => {
   })
 
   it.each<[SwitchReason, string]>([
-    ['plan', 'Heater off: the plan says so in this stage (the beer is at 18.0 °C, 1.0 °C below its target).'],
     [
       'other appliance runs',
       'Heater off: the cooler is running (the beer is at 18.0 °C, 1.0 °C below its target).',
@@ -67,10 +66,6 @@ describe('appliances', () => {
     [
       'rest',
       'Heater off: it has to rest after its last run (the beer is at 18.0 °C, 1.0 °C below its target).',
-    ],
-    [
-      'least run',
-      'Heater off: it has to run for its least time (the beer is at 18.0 °C, 1.0 °C below its target).',
     ],
     ['beer temperature unknown', 'Heater off: nobody knows how warm the beer is.'],
     [

@@ -191,12 +191,9 @@ export function fermentableExtract_g_per_L(state: FermentationState): number {
   return state.y[EXTRACT]!
 }
 
-/** Active and latent yeast in suspension, shares of the crop. */
+/** Active yeast in suspension, share of the crop. */
 export function activeYeast(state: FermentationState): number {
   return state.y[ACTIVE]!
-}
-export function latentYeast(state: FermentationState): number {
-  return state.y[LATENT]!
 }
 
 /** Ethanol, g per L of wort, by Balling's balance: up to 7 % below Balling's alcohol by mass, see the documentation. */
