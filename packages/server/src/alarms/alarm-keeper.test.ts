@@ -32,6 +32,7 @@ class Bench {
 
   /** Goes away without a word, as after kill -9. */
   kill(): void {
+    this.clock.forget()
     this.keeper = this.#open()
   }
 

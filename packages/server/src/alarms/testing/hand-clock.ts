@@ -25,6 +25,11 @@ export class HandClock implements Clock {
     return this.#waiting.size
   }
 
+  /** As when a process dies: nothing of what was set rings any more. */
+  forget(): void {
+    this.#waiting.clear()
+  }
+
   /** Lets time pass; timers ring in their order, each at its own time (at the earliest now). */
   pass(for_s: number): void {
     const end_ms = this.#now_ms + for_s * 1000

@@ -1,0 +1,226 @@
+import type { Finding } from '@attemper/core/finding.ts'
+import type { AlarmChange } from '../alarms/alarm-change.ts'
+import type { Clock } from '../live/clock.ts'
+import type { Store } from '../store/store.ts'
+import { type Channel, ChannelProblem } from './channels/channel.ts'
+import { emailChannel } from './channels/email.ts'
+import { mqttChannel, type Publish } from './channels/mqtt.ts'
+import { webhookChannel } from './channels/webhook.ts'
+import { Courier } from './courier.ts'
+import { composeMessage, type MessageContext, testMessage } from './message.ts'
+import { Outbox, type Parcel } from './outbox.ts'
+import { readSettings } from './read-settings.ts'
+import { meaningOf, routesFor } from './route.ts'
+import { type ChannelSettings, NOBODY, type NotifySettings } from './settings.ts'
+
+/** The store's document that holds the text of the settings, as the brewer wrote it. */
+export const SETTINGS_DOCUMENT = 'notify.yaml'
+
+/** Tells people of alarms. Nothing here waits for the network: what is to be told is kept, and sent on the side. */
+export interface Notifier {
+  /** Alarms have changed. Never throws. */
+  notify(changes: readonly AlarmChange[]): void
+  /** Takes over new settings unless they have errors; answers with what is to be said about them. */
+  useSettings(text: string, by: string): readonly Finding[]
+  /** The text as it was written, passwords included. */
+  settingsText(): string
+  /** The names, in the order of the settings. */
+  channels(): readonly ChannelStatus[]
+  /** Sends a test message to everybody who is told by this channel, at once; answers in a sentence. */
+  tryChannel(name: string): Promise<ChannelTrial>
+  /** How many messages gave way to others or became too old, since the start. */
+  dropped(): number
+  /** Told at once which channels fail, and later when one begins to fail (why) or works again (null). */
+  watchChannels(listener: (channel: string, problem: string | null) => void): void
+  /** Resolves when nothing is on its way; what waits for its time still waits. */
+  settled(): Promise<void>
+  close(): Promise<void>
+}
+
+export interface ChannelStatus {
+  readonly name: string
+  readonly kind: ChannelSettings['kind']
+  readonly where: string
+  readonly told: readonly string[]
+  readonly waiting: number
+  readonly problem: string | null
+}
+
+export interface ChannelTrial {
+  readonly ok: boolean
+  readonly sentence: string
+}
+
+export interface NotifierOptions {
+  readonly store: Pick<Store, 'getDocument' | 'putDocument' | 'appendAudit'>
+  readonly clock: Clock
+  /** Calls once at a time of the cellar's clock (live/timers.ts); returns how to call it off. */
+  readonly timers: { set(at_ms: number, call: () => void): () => void }
+  /** Local time = UTC + this, at a moment of the cellar's clock. */
+  readonly localOffset_s: (at_ms: number) => number
+  /** Left out: there is no broker. */
+  readonly publish?: Publish
+  readonly onTrouble?: (code: 'storage' | 'storage-back', message: string, batch: null) => void
+}
+
+/** Takes up what waited when the software was stopped. */
+export function openNotifier(options: NotifierOptions): Notifier {
+  return new KeptNotifier(options)
+}
+
+class KeptNotifier implements Notifier {
+  readonly #options: NotifierOptions
+  readonly #outbox: Outbox
+  readonly #courier: Courier
+  readonly #listeners: ((channel: string, problem: string | null) => void)[] = []
+  #settings: NotifySettings = NOBODY
+  #channels: ReadonlyMap<string, Channel> = new Map()
+
+  constructor(options: NotifierOptions) {
+    this.#options = options
+    const { store, clock, timers, onTrouble } = options
+    this.#outbox = new Outbox(store, clock.now_ms(), problem => {
+      if (problem === null) onTrouble?.('storage-back', 'Messages can be kept again.', null)
+      else onTrouble?.('storage', `Messages to be sent can not be kept: ${problem}`, null)
+    })
+    this.#courier = new Courier({
+      clock,
+      timers,
+      outbox: this.#outbox,
+      onTrouble: (channel, problem) => {
+        for (const listener of this.#listeners) listener(channel, problem)
+      },
+    })
+    this.#take(readSettings(this.settingsText()).settings ?? NOBODY)
+  }
+
+  notify(changes: readonly AlarmChange[]): void {
+    this.#outbox.together(() => {
+      for (const change of changes) this.#post(change)
+    })
+    this.#courier.carry()
+  }
+
+  useSettings(text: string, by: string): readonly Finding[] {
+    const { settings, findings } = readSettings(text)
+    if (settings === null) return findings
+    const { store, clock } = this.#options
+    store.putDocument(SETTINGS_DOCUMENT, text)
+    store.appendAudit({ at_ms: clock.now_ms(), who: by, what: 'changed who is told of alarms, and how' })
+    this.#take(settings)
+    return findings
+  }
+
+  settingsText(): string {
+    return this.#options.store.getDocument(SETTINGS_DOCUMENT) ?? ''
+  }
+
+  channels(): readonly ChannelStatus[] {
+    return this.#settings.channels.map(({ name, kind }) => ({
+      name,
+      kind,
+      where: this.#channels.get(name)!.where,
+      told: [...new Set(this.#settings.tell.filter(each => each.channel === name).map(({ who }) => who))],
+      waiting: this.#outbox.parcels.filter(({ channel }) => channel === name).length,
+      problem: this.#outbox.troubles[name] ?? null,
+    }))
+  }
+
+  async tryChannel(name: string): Promise<ChannelTrial> {
+    const settings = this.#settings.channels.find(each => each.name === name)
+    const channel = this.#channels.get(name)
+    if (settings === undefined || channel === undefined) {
+      const names = [...this.#channels.keys()]
+      const there = names.length === 0 ? 'No channel has been set up.' : `There are: ${names.join(', ')}.`
+      return { ok: false, sentence: `There is no channel “${name}”. ${there}` }
+    }
+    const told = this.#settings.tell.filter(each => each.channel === name)
+    const addresses = settings.kind === 'e-mail' ? [...new Set(told.map(({ to }) => to))] : [null]
+    if (addresses.length === 0) {
+      return {
+        ok: false,
+        sentence: `Nobody is told by “${name}”. Add somebody under “tell” in the settings.`,
+      }
+    }
+    const { clock } = this.#options
+    const message = testMessage(clock.now_ms(), this.#context(clock.now_ms()))
+    const id = `attemper.test.${clock.now_ms()}`
+    const answers = await Promise.allSettled(
+      addresses.map((to, i) => this.#courier.sendNow(name, to, message, `${id}.${i}`)),
+    )
+    const failed = answers.find(({ status }) => status === 'rejected')
+    if (failed?.status === 'rejected') return { ok: false, sentence: sayFailed(name, failed.reason) }
+    this.#courier.works(name)
+    const whom = settings.kind === 'e-mail' ? ` for ${addresses.join(' and ')}` : ''
+    return { ok: true, sentence: `“${name}” works: ${channel.where} took a test message${whom}.` }
+  }
+
+  dropped(): number {
+    return this.#outbox.dropped
+  }
+
+  watchChannels(listener: (channel: string, problem: string | null) => void): void {
+    this.#listeners.push(listener)
+    for (const [channel, problem] of Object.entries(this.#outbox.troubles)) listener(channel, problem)
+  }
+
+  settled(): Promise<void> {
+    return this.#courier.settled()
+  }
+
+  close(): Promise<void> {
+    return this.#courier.close()
+  }
+
+  #take(settings: NotifySettings) {
+    this.#settings = settings
+    this.#channels = new Map(settings.channels.map(each => [each.name, this.#channel(each)]))
+    this.#courier.setChannels(this.#channels)
+  }
+
+  #channel(settings: ChannelSettings): Channel {
+    const { clock, publish = null } = this.#options
+    switch (settings.kind) {
+      case 'e-mail':
+        return emailChannel(settings)
+      case 'webhook':
+        return webhookChannel(settings, clock)
+      case 'mqtt':
+        return mqttChannel(settings, publish, clock)
+    }
+  }
+
+  #context(at_ms: number): MessageContext {
+    return { link: this.#settings.link, localOffset_s: this.#options.localOffset_s(at_ms) }
+  }
+
+  #post(change: AlarmChange) {
+    const meaning = meaningOf(change)
+    if (meaning === 'nothing') return
+    const isOfAlarm = ({ message }: Parcel) => message.alarm?.id === change.alarm.id
+    if (meaning === 'seen') {
+      this.#outbox.change([], isOfAlarm)
+      return
+    }
+    const now_ms = this.#options.clock.now_ms()
+    const context = this.#context(now_ms)
+    const routes = routesFor(change, meaning, this.#settings, now_ms, context.localOffset_s)
+    const message = composeMessage(change, meaning, context)
+    // Somebody who was to be told later, of something that has gone for good meanwhile, need not be told at all.
+    const isGone = change.change === 'cleared'
+    const unsent = isGone ? this.#outbox.parcels.filter(isOfAlarm) : []
+    const added = routes
+      .filter(
+        ({ recipient: { channel, to } }) => !unsent.some(each => each.channel === channel && each.to === to),
+      )
+      .map(({ recipient: { channel, to }, due_ms }) => ({ channel, to, message, made_ms: now_ms, due_ms }))
+    this.#outbox.change(added, parcel => isGone && isOfAlarm(parcel))
+  }
+}
+
+function sayFailed(name: string, reason: unknown): string {
+  if (reason instanceof ChannelProblem) {
+    return `“${name}” does not work: ${reason.message}. ${reason.cure}`
+  }
+  return `“${name}” does not work: ${String(reason)}.`
+}
