@@ -39,9 +39,14 @@ export function httpServer(parts: HttpParts): FastifyInstance {
   const { access, store, clock, cellar } = parts
   requireSafeBinding(access.settings.host, access)
   const app = makeApp(parts)
+  let { port } = access.settings
+  app.addHook('onListen', async () => {
+    const address = app.server.address()
+    if (typeof address === 'object' && address !== null) port = address.port
+  })
   app.addHook('onRequest', async (request, reply) => {
     reply.header('cache-control', 'no-store').header('x-content-type-options', 'nosniff')
-    refuseForeign(request, access, portOf(app, access.settings.port))
+    refuseForeign(request, access, port)
   })
   app.register(cookie)
   registerOpenapi(app)
@@ -136,9 +141,4 @@ function answerBrokenRequest(error: { readonly code?: string }, socket: Socket):
     `HTTP/1.1 ${problem.statusCode} Refused\r\nContent-Type: application/json; charset=utf-8\r\n` +
       `Content-Length: ${Buffer.byteLength(body)}\r\nConnection: close\r\n\r\n${body}`,
   )
-}
-
-function portOf(app: HttpApp, settled: number): number {
-  const address = app.server.address()
-  return typeof address === 'object' && address !== null ? address.port : settled
 }

@@ -21,6 +21,7 @@ export function eventRoutes(app: HttpApp, parts: HttpParts, feed: ChangeFeed): v
   app.get(
     '/events',
     {
+      exposeHeadRoute: false,
       schema: {
         summary: 'Changes as they happen',
         description:
