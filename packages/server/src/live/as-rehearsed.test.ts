@@ -1,112 +1,84 @@
-import { readBeer } from '@attemper/core/beer/read-beer.ts'
-import type { Stands } from '@attemper/core/engine/contract.ts'
 import type { EngineEvent, Question } from '@attemper/core/engine/events.ts'
-import { readPlan } from '@attemper/core/plan/read-plan.ts'
-import { runSeed } from '@attemper/core/random/draw.ts'
 import { answersAt_s } from '@attemper/core/rehearsal/brewer.ts'
 import { NOMINAL_RUN, simulateRun } from '@attemper/core/rehearsal/run.ts'
 import { prepare } from '@attemper/core/rehearsal/setup.ts'
-import { listChannels } from '@attemper/core/vessel/channels.ts'
-import { readVessel } from '@attemper/core/vessel/read-vessel.ts'
-import { nominalPlant } from '@attemper/core/world/plant.ts'
-import { World } from '@attemper/core/world/world.ts'
 import { describe, expect, it } from 'vitest'
-import {
-  AMBER_ALE,
-  AMBER_BEER,
-  FRIDGE,
-  type SmallCellar,
-  START_S,
-  smallCellar,
-  VESSEL,
-} from './testing/small-cellar.ts'
+import { ManualTime } from './testing/manual-time.ts'
+import { MemoryStore } from './testing/memory-store.ts'
+import { SimulatedVessel, type Texts } from './testing/simulated-vessel.ts'
+import { AMBER_ALE, AMBER_BEER, example, FRIDGE, SmallCellar } from './testing/small-cellar.ts'
 
 const SEED = 7
-const vessel = readVessel(FRIDGE, 'vessel').vessel!
-const beer = readBeer(AMBER_BEER, 'beer').beer!
-const plan = readPlan(AMBER_ALE, 'plan').plan!
-const channels = listChannels(vessel)
 
-/** Stops at each reading. */
-const EACH_READING: Stands = {
-  until_s: Number.POSITIVE_INFINITY,
-  lower: channels.map(() => Number.POSITIVE_INFINITY),
-  upper: channels.map(() => Number.NEGATIVE_INFINITY),
-  silence_s: channels.map(() => Number.POSITIVE_INFINITY),
+const ALE: Texts = { planText: AMBER_ALE, vesselText: FRIDGE, beerText: AMBER_BEER }
+const MASH: Texts = {
+  planText: example('step-mash.plan.yaml'),
+  vesselText: example('electric-kettle.vessel.yaml'),
+  beerText: example('mash.beer.yaml'),
 }
 
-/** Runs the plan on the cellar: the simulated vessel hands in every reading, and obeys what comes out of the door. */
-async function runLive(house: SmallCellar): Promise<readonly EngineEvent[]> {
-  const world = new World({
-    vessel,
-    beer,
-    plant: nominalPlant(vessel, beer),
-    faults: [],
-    seed: runSeed(SEED, NOMINAL_RUN),
-    start_s: START_S,
-  })
-  const events: EngineEvent[] = []
-  const appointments: { question: Question; at_s: number }[] = []
-  let seen = 0
+function rehearse(texts: Texts): readonly EngineEvent[] {
+  const { plan, vessel, beer } = new SimulatedVessel(texts, SEED)
+  return simulateRun(prepare(plan, vessel, beer, { seed: SEED }), NOMINAL_RUN, [], { keepEvents: true })
+    .events!
+}
 
-  const handIn = () =>
-    house.cellar.accept(
-      world.readingsAt(world.now_s).map(({ channel, value, at_s }) => ({
-        vessel: VESSEL,
-        instrument: channels[channel]!.instrument.name,
-        quantity: channels[channel]!.channel.quantity,
-        value,
-        at_ms: at_s * 1000,
-        status: 'good' as const,
-      })),
-      'world',
-    )
+/** Runs the plan on a cellar, with the brewer of the nominal rehearsal. */
+async function runLive(texts: Texts): Promise<readonly EngineEvent[]> {
+  const simulated = new SimulatedVessel(texts, SEED)
+  const { vessel, beer, start_s } = simulated
+  const house = new SmallCellar(new MemoryStore(), new ManualTime(start_s * 1000))
+  const events: EngineEvent[] = []
+  let appointments: { question: Question; at_s: number }[] = []
+  let seen = 0
+  let isComplete = false
+
   const obey = () => {
-    world.apply(house.door().take())
+    simulated.obey(house.door(vessel.name).take())
     for (const entry of house.cellar.log(batch, seen, 1000)) {
       seen = entry.number
       if (entry.kind !== 'decision') continue
-      events.push(entry.event)
-      if (entry.event.kind !== 'asked') continue
-      const { question } = entry.event
-      appointments.push({
-        question,
-        at_s: Math.ceil(answersAt_s(beer.brewer, world.now_s, null, question.id)),
-      })
+      const { event } = entry
+      events.push(event)
+      if (event.kind === 'batch' && event.to === 'complete') isComplete = true
+      if (event.kind !== 'asked') continue
+      const { question } = event
+      const at_s = Math.ceil(answersAt_s(beer.brewer, simulated.now_s, null, question.id))
+      appointments.push({ question, at_s })
     }
   }
 
-  house.addVessel()
-  await handIn()
-  const batch = house.start()
+  house.addVessel(texts.vesselText)
+  await house.cellar.accept(simulated.reports(), 'world')
+  const batch = house.start({ ...texts, vessel: vessel.name })
   obey()
-  while (house.cellar.view(batch).state.batch !== 'complete') {
-    const due_s = Math.min(house.time.next_ms / 1000, ...appointments.map(({ at_s }) => at_s))
-    world.seek(EACH_READING, Math.max(world.now_s + 1, due_s))
-    house.time.standAt(world.now_s * 1000)
-    await handIn()
-    for (const { question } of appointments.filter(({ at_s }) => at_s <= world.now_s)) {
+  while (!isComplete) {
+    simulated.moveOn(Math.min(house.time.next_ms / 1000, ...appointments.map(({ at_s }) => at_s)))
+    const { now_s } = simulated
+    house.time.standAt(now_s * 1000)
+    await house.cellar.accept(simulated.reports(), 'world')
+    for (const { question } of appointments.filter(({ at_s }) => at_s <= now_s)) {
       house.cellar.answer(batch, question.id, 'yes', 'Test')
     }
-    appointments.splice(0, appointments.length, ...appointments.filter(({ at_s }) => at_s > world.now_s))
-    house.time.moveTo(world.now_s * 1000)
+    appointments = appointments.filter(({ at_s }) => at_s > now_s)
+    house.time.moveTo(now_s * 1000)
     obey()
   }
+  // A mash that is complete is over; a complete fermentation is kept at its last target until it is stopped.
+  expect(house.store.batch(batch)!.ended_ms !== null).toBe(texts === MASH)
   return events
 }
 
-describe('a plan run live', () => {
-  it('makes the same decisions at the same seconds as in the nominal rehearsal', async () => {
-    const rehearsed = simulateRun(prepare(plan, vessel, beer, { seed: SEED }), NOMINAL_RUN, [], {
-      keepEvents: true,
-    })
-    const live = await runLive(smallCellar())
-    const transitions = (events: readonly EngineEvent[]) =>
-      events
-        .filter(({ kind }) => kind !== 'switched' && kind !== 'withheld')
-        .map(event => ({ kind: event.kind, at_s: event.at_s, stage: 'stage' in event ? event.stage : '' }))
-    expect(transitions(live).filter(({ kind }) => kind === 'stage')).toHaveLength(3)
-    expect(transitions(live)).toEqual(transitions(rehearsed.events!))
-    expect(live).toEqual(rehearsed.events)
+describe('a plan run live makes the same decisions at the same seconds as in the nominal rehearsal', () => {
+  it.each([
+    ['an ale, switched on and off', ALE, 3],
+    ['a mash, in proportioned time', MASH, 6],
+  ] as const)('%s', async (_, texts, stages) => {
+    const rehearsed = rehearse(texts)
+    const live = await runLive(texts)
+    const transitions = (events: readonly EngineEvent[]) => events.filter(({ kind }) => kind === 'stage')
+    expect(transitions(live)).toHaveLength(stages)
+    expect(transitions(live)).toEqual(transitions(rehearsed))
+    expect(live).toEqual(rehearsed)
   })
 })

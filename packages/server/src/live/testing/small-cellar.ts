@@ -6,7 +6,7 @@ import { ManualTime } from './manual-time.ts'
 import { MemoryStore } from './memory-store.ts'
 import { RecordingDoor } from './recording-door.ts'
 
-const example = (name: string) =>
+export const example = (name: string) =>
   readFileSync(new URL(`../../../../../examples/${name}`, import.meta.url), 'utf8')
 
 /** The garage fridge of the examples, with probes that report once a minute so that tests are short. */
