@@ -15,7 +15,10 @@ export interface DecodeContext {
 }
 
 export interface Decoded {
+  /** In the order in which they were sent. */
   readonly reports: readonly Report[]
+  /** For each report its position in what was sent, as refusals count. */
+  readonly positions: readonly number[]
   readonly refused: readonly Refusal[]
 }
 
@@ -29,5 +32,19 @@ export type Found =
   | { readonly found: false; readonly code: RefusalCode; readonly message: string }
 
 export function refuseAll(message: string, code: RefusalCode = 'wrong-shape'): Decoded {
-  return { reports: [], refused: [{ index: 0, code, message }] }
+  return { reports: [], positions: [], refused: [{ index: 0, code, message }] }
+}
+
+/** What became of each part of a message. */
+export type Part = { readonly index: number; readonly report: Report } | { readonly refusal: Refusal }
+
+export function sortParts(parts: readonly Part[]): Decoded {
+  const taken = parts.flatMap(part => ('report' in part ? [part] : [])).toSorted((a, b) => a.index - b.index)
+  return {
+    reports: taken.map(({ report }) => report),
+    positions: taken.map(({ index }) => index),
+    refused: parts
+      .flatMap(part => ('refusal' in part ? [part.refusal] : []))
+      .toSorted((a, b) => a.index - b.index),
+  }
 }

@@ -1,5 +1,4 @@
-import type { Refusal, Report } from '../report.ts'
-import { type DecodeContext, type Decoded, refuseAll } from './decode-context.ts'
+import { type DecodeContext, type Decoded, type Part, refuseAll, sortParts } from './decode-context.ts'
 import { lookUp, type Pointer, parsePointer, sayPointer } from './json-pointer.ts'
 import { LIMITS } from './limits.ts'
 import { makeReport } from './make-report.ts'
@@ -17,8 +16,7 @@ export function decodeMapped(document: unknown, mapping: Mapping, context: Decod
     const message = `The message has ${items.length} items with ${mapping.readings.length} readings each; send at most ${LIMITS.records} readings at a time.`
     return refuseAll(message, 'too-many')
   }
-  const reports: Report[] = []
-  const refused: Refusal[] = []
+  const parts: Part[] = []
   const pointers = mapping.readings.map(({ at }) => pointerOf(at))
   for (const [index, item] of items.entries()) {
     const time = timeOf(item, mapping, context)
@@ -26,7 +24,7 @@ export function decodeMapped(document: unknown, mapping: Mapping, context: Decod
       const pointer = pointers[number]!
       const looked = lookUp(item, pointer)
       if (!looked.found) {
-        refused.push({ index, code: 'wrong-shape', message: looked.message })
+        parts.push({ refusal: { index, code: 'wrong-shape', message: looked.message } })
         continue
       }
       const made = makeReport(
@@ -41,11 +39,14 @@ export function decodeMapped(document: unknown, mapping: Mapping, context: Decod
         },
         context,
       )
-      if ('report' in made) reports.push(made.report)
-      else refused.push({ ...made.refusal, message: `${sayPointer(pointer)}: ${made.refusal.message}` })
+      parts.push(
+        'report' in made
+          ? made
+          : { refusal: { ...made.refusal, message: `${sayPointer(pointer)}: ${made.refusal.message}` } },
+      )
     }
   }
-  return { reports, refused }
+  return sortParts(parts)
 }
 
 function itemsOf(document: unknown, mapping: Mapping): readonly unknown[] | Decoded {

@@ -1,6 +1,4 @@
-import type { Refusal, Report } from '../report.ts'
-import type { DecodeContext, Decoded } from './decode-context.ts'
-import { refuseAll } from './decode-context.ts'
+import { type DecodeContext, type Decoded, type Part, refuseAll, sortParts } from './decode-context.ts'
 import { LIMITS } from './limits.ts'
 import { makeReport } from './make-report.ts'
 import { quoted } from './quoted.ts'
@@ -22,17 +20,13 @@ export function decodeSenml(pack: unknown, context: DecodeContext): Decoded {
     )
   }
   const { records, refused: faulty } = resolveSenml(pack)
-  const reports: Report[] = []
-  const refused: Refusal[] = [...faulty]
-  for (const record of records) {
-    const made = reportOf(record, context)
-    if ('report' in made) reports.push(made.report)
-    else refused.push(made.refusal)
-  }
-  return { reports, refused: refused.toSorted((a, b) => a.index - b.index) }
+  return sortParts([
+    ...faulty.map(refusal => ({ refusal })),
+    ...records.map(record => reportOf(record, context)),
+  ])
 }
 
-function reportOf(record: ResolvedRecord, context: DecodeContext): ReturnType<typeof makeReport> {
+function reportOf(record: ResolvedRecord, context: DecodeContext): Part {
   const { index, n, u, t, v } = record
   const parts = n.split('/')
   const least = context.vessel === undefined ? 3 : 2

@@ -1,4 +1,4 @@
-import { type DecodeContext, type Decoded, refuseAll } from './decode-context.ts'
+import { type DecodeContext, type Decoded, refuseAll, sortParts } from './decode-context.ts'
 import { numberFrom } from './decode-mapped.ts'
 import { makeReport } from './make-report.ts'
 import { quoted } from './quoted.ts'
@@ -45,7 +45,7 @@ export function decodeValue(
     { index: 0, ...name, value: numberFrom(fields.value), unit, time: timeOf(fields.at, context) },
     context,
   )
-  return 'report' in made ? { reports: [made.report], refused: [] } : { reports: [], refused: [made.refusal] }
+  return sortParts([made])
 }
 
 function timeOf(at: unknown, { now_ms }: DecodeContext): ReadTime {

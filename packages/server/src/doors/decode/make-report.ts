@@ -1,6 +1,5 @@
-import type { Refusal, Report } from '../report.ts'
 import { sameName } from '../slug.ts'
-import type { DecodeContext } from './decode-context.ts'
+import type { DecodeContext, Part } from './decode-context.ts'
 import { inOwnUnit } from './own-unit.ts'
 import { quoted } from './quoted.ts'
 import type { ReadTime } from './time-format.ts'
@@ -17,10 +16,7 @@ export interface Spoken {
 }
 
 /** Gives it the names of the vessel file and the quantity's own unit, or refuses it. */
-export function makeReport(
-  spoken: Spoken,
-  context: DecodeContext,
-): { readonly report: Report } | { readonly refusal: Refusal } {
+export function makeReport(spoken: Spoken, context: DecodeContext): Part {
   const { index, instrument, quantity, value, unit, time } = spoken
   const vessel = spoken.vessel ?? context.vessel
   if (vessel === undefined) {
@@ -42,5 +38,5 @@ export function makeReport(
   if (!time.ok) return { refusal: { index, code: 'wrong-shape', message: time.message } }
   const converted = inOwnUnit(value, unit, found.stream.quantity)
   if (!converted.ok) return { refusal: { index, code: converted.code, message: converted.message } }
-  return { report: { ...found.stream, value: converted.value, at_ms: time.at_ms, status: 'good' } }
+  return { index, report: { ...found.stream, value: converted.value, at_ms: time.at_ms, status: 'good' } }
 }

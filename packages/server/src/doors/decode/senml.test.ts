@@ -128,6 +128,20 @@ test('bad records are refused one by one', () => {
   for (const { message } of refused) expect(message).toMatch(/^\S.*\.$/)
 })
 
+test('reports keep the order and the positions in which they were sent', () => {
+  const { reports, positions, refused } = senml([
+    { bn: 'a/probe/' },
+    { n: 'beer', v: 1, t: 5 },
+    { n: 'beer', v: 'x' },
+    { n: 'beer', v: 2, t: -5 },
+  ])
+  expect([reports.map(({ value }) => value), positions, refused.map(({ index }) => index)]).toEqual([
+    [1, 2],
+    [1, 3],
+    [2],
+  ])
+})
+
 test('the door of one vessel takes nothing for another', () => {
   const { reports, refused } = senml(
     [

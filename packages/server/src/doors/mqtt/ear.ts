@@ -1,7 +1,7 @@
 import type { Clock } from '../../live/clock.ts'
 import type { VesselRecord } from '../../store/store.ts'
 import { decode } from '../decode/decode.ts'
-import type { DecodeContext, Decoded } from '../decode/decode-context.ts'
+import { type DecodeContext, type Decoded, refuseAll } from '../decode/decode-context.ts'
 import { decodeValue } from '../decode/decode-value.ts'
 import type { Mapping } from '../decode/mapping.ts'
 import { readDoorSettings } from '../door-settings.ts'
@@ -39,11 +39,11 @@ export class Ear {
   async hear(topic: string, payload: Uint8Array, by?: string): Promise<void> {
     const decoded = this.#decode(topic, payload)
     if (decoded === null) return
-    const { vessel, reports, refused } = decoded
+    const { vessel, reports, positions, refused } = decoded
     const said: Refusal[] = [...refused]
     if (reports.length > 0) {
       const receipt = await this.#parts.intake.accept(reports, 'mqtt')
-      said.push(...receipt.refused)
+      said.push(...receipt.refused.map(one => ({ ...one, index: positions[one.index] ?? one.index })))
     }
     this.#parts.refused.tell(vessel, topic, said, by)
   }
@@ -84,11 +84,7 @@ export class Ear {
       }
       case 'wrong': {
         const message = `No readings are taken on ${topic.slice(0, 80)}; publish on attemper/VESSEL/INSTRUMENT/QUANTITY or attemper/VESSEL/senml.`
-        return {
-          vessel: this.#known(read.vessel),
-          reports: [],
-          refused: [{ index: 0, code: 'wrong-shape', message }],
-        }
+        return { vessel: this.#known(read.vessel), ...refuseAll(message) }
       }
       case 'pack': {
         const decoded = decode(undefined, payload, { ...context, vessel: read.vessel })
