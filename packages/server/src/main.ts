@@ -6,21 +6,22 @@ import { vesselAppliances } from './doors/appliance/vessel-appliances.ts'
 import { readDoorSettings, USUAL_DOORS } from './doors/door-settings.ts'
 import { embeddedBroker } from './doors/mqtt/embedded-broker.ts'
 import { nameBook } from './doors/name-book.ts'
-import { lockFolder } from './folder-lock.ts'
+import { FolderInUse, lockFolder } from './folder-lock.ts'
 import { type AccessSettings, openAccess } from './http/access/access.ts'
-import { requireSafeBinding } from './http/access/binding.ts'
+import { AccessError, requireSafeBinding } from './http/access/binding.ts'
 import { httpServer } from './http/http-server.ts'
 import type { Cellar } from './live/cellar.ts'
 import { openCellar } from './live/open-cellar.ts'
 import { timersOf } from './live/timers.ts'
 import type { TroubleCode } from './live/trouble.ts'
 import { placeOf, watchBatches } from './start/batch-alarms.ts'
-import { folderClock } from './start/folder-clock.ts'
+import { ClockError, folderClock } from './start/folder-clock.ts'
 import { httpDecode } from './start/http-decode.ts'
 import { mqttAccess } from './start/mqtt-access.ts'
 import { mqttFigures } from './start/mqtt-figures.ts'
 import { keepSealing } from './start/sealing.ts'
 import { openSqliteStore } from './store/sqlite/open.ts'
+import { StoreError } from './store/store-error.ts'
 
 export interface CellarOptions {
   readonly dataDir: string
@@ -54,8 +55,8 @@ export class PortError extends Error {
 }
 
 /**
- * Starts a cellar: the one place that builds all parts and joins them. Throws FolderInUse, StoreError, ClockError,
- * AccessError or PortError, after having closed again what was open already.
+ * Starts a cellar: the one place that builds all parts and joins them. What it refuses is told
+ * by `isRefusal`; what was open already has been closed again then.
  */
 export async function startCellar(options: CellarOptions): Promise<RunningCellar> {
   const { dataDir, host, log } = options
@@ -162,6 +163,11 @@ export async function startCellar(options: CellarOptions): Promise<RunningCellar
     await close()
     throw error
   }
+}
+
+/** Whether a start was refused for a reason that the message tells, together with what would be right. */
+export function isRefusal(error: unknown): error is Error {
+  return [FolderInUse, StoreError, ClockError, AccessError, PortError].some(kind => error instanceof kind)
 }
 
 /** The alarm that a trouble of the machinery raises, or ends. */

@@ -23,6 +23,6 @@ export function tellingOf(record: BatchRecord, units: DisplayUnits): BatchTellin
   return {
     record,
     case: { ...batch, context },
-    start_s: record.started_ms / 1000 + record.localOffset_s,
+    start_s: Math.floor(record.started_ms / 1000) + record.localOffset_s,
   }
 }

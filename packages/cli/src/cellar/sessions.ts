@@ -10,13 +10,12 @@ export function sessionAt(io: Io, url: string): string | null {
   return readSessions(io)[url] ?? null
 }
 
-/** Keeps a session in a file that only its owner can read; returns its name. */
-export function keepSession(io: Io, url: string, cookie: string): string {
+/** Keeps a session in a file that only its owner can read. */
+export function keepSession(io: Io, url: string, cookie: string): void {
   const folder = folderOf(io)
   mkdirSync(folder, { recursive: true })
   const file = join(folder, FILE)
   writeFileSync(file, `${JSON.stringify({ ...readSessions(io), [url]: cookie }, null, 2)}\n`, { mode: 0o600 })
-  return file
 }
 
 function folderOf(io: Io): string {

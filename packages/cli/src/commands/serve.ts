@@ -51,13 +51,11 @@ export const SERVE: Command = {
 }
 
 async function start(given: Given, io: Io): Promise<RunningCellar> {
-  const { startCellar } = await import('@attemper/server/main.ts')
+  const { isRefusal, startCellar } = await import('@attemper/server/main.ts')
   try {
     return await startCellar(optionsOf(given, io))
   } catch (error) {
-    // Each of these says in its message what is wrong, and what would be right.
-    const name = error instanceof Error ? error.name : ''
-    if (error instanceof Error && REFUSALS.includes(name)) throw new RefusedError(error.message)
+    if (isRefusal(error)) throw new RefusedError(error.message)
     const { code } = error as NodeJS.ErrnoException
     if (code === 'EACCES' || code === 'EROFS' || code === 'ENOSPC' || code === 'ENOTDIR') {
       throw new UsageError(`The data folder ${dataFolder(given, io)} can not be written (${code}).`)
@@ -65,8 +63,6 @@ async function start(given: Given, io: Io): Promise<RunningCellar> {
     throw error
   }
 }
-
-const REFUSALS = ['FolderInUse', 'StoreError', 'ClockError', 'AccessError', 'PortError']
 
 function optionsOf(given: Given, io: Io): CellarOptions {
   const [cert, key] = [given.text('tls-cert'), given.text('tls-key')]

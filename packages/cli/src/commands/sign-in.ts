@@ -18,8 +18,8 @@ export const SIGN_IN: Command = {
     const name = given.arguments[0] ?? 'brewer'
     const password = await askPassword(io, `Password of ${name} at ${client.url}: `)
     const session = await client.signIn(name, password)
-    const file = keepSession(io, client.url, session)
-    io.out(`Signed in as ${name}. The session is kept in ${file}, which only you can read.\n`)
+    keepSession(io, client.url, session)
+    io.out(`Signed in as ${name}. The session is kept where only you can read it.\n`)
     return EXIT.good
   },
 }

@@ -1,0 +1,348 @@
+import { once } from 'node:events'
+import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs'
+import { type AddressInfo, createServer } from 'node:net'
+import { tmpdir } from 'node:os'
+import { join } from 'node:path'
+import { fileURLToPath } from 'node:url'
+import { stripVTControlCharacters } from 'node:util'
+import { widthOf } from '@attemper/core/report/text/width.ts'
+import { type RunningCellar, startCellar } from '@attemper/server/main.ts'
+import { setPasswordIn } from '@attemper/server/set-password.ts'
+import { Ajv2020 } from 'ajv/dist/2020.js'
+import { afterAll, beforeAll, describe, expect, test } from 'vitest'
+import type { Io } from './io.ts'
+import { main } from './main.ts'
+import { memoryIo } from './testing/memory-io.ts'
+
+const house = fileURLToPath(new URL('../../../', import.meta.url))
+
+const VESSEL = `vessel: Bucket
+beer: 20 L
+heat paths: { beer to wall: 12 W/°C, wall stores: 3 kJ/°C, wall to room: 4 W/°C }
+room: { average: 14 °C }
+heater: { power: 40 W, to wall: 3 W/°C, to air: 0.5 W/°C }
+instruments:
+  - instrument: Probe
+    every: 10 s
+    measures: { beer: {} }
+  - instrument: Hydrometer
+    by hand: true
+    every: 2 d
+    measures: { gravity: {} }
+`
+const BEER = `beer: Test ale
+original gravity: 1.050
+final gravity: 1.012
+starts at: 18 °C
+start: 2026-12-04T18:00
+yeast: { name: House ale yeast, class: ale }
+`
+const PLAN = `plan: Two stages
+limits: { lowest: 0 °C, highest: 24 °C }
+stages:
+  - stage: Primary
+    hold: 18 °C
+    until: { gravity: { at most: 1.049 } }
+    ask first: Does it taste clean?
+    at most: 10 d
+    if late: ask
+    if unknown: { wait: 4 d, then: ask }
+  - stage: Warm finish
+    hold: 20 °C
+    until: { stage lasted: 3 d }
+    at most: 5 d
+    if late: ask
+`
+
+let folder = ''
+let cellar: RunningCellar
+beforeAll(async () => {
+  folder = mkdtempSync(join(tmpdir(), 'attemper-cellar-'))
+  for (const [name, text] of Object.entries({ vessel: VESSEL, beer: BEER, plan: PLAN })) {
+    writeFileSync(join(folder, `${name}.yaml`), text)
+  }
+  writeFileSync(join(folder, 'broken.yaml'), PLAN.replace('1.049', '1.049 pionts'))
+  cellar = await startCellar({
+    dataDir: join(folder, 'data'),
+    host: '127.0.0.1',
+    port: 0,
+    mqttPort: 0,
+    log: () => undefined,
+  })
+})
+afterAll(async () => {
+  await cellar.close()
+  rmSync(folder, { recursive: true, force: true })
+})
+
+async function run(words: readonly string[], changes: Partial<Io> = {}) {
+  const io = memoryIo({ folder, ...changes })
+  const env = {
+    ATTEMPER_CELLAR: cellar.url,
+    ...io.env,
+    XDG_STATE_HOME: join(folder, 'state'),
+    ...changes.env,
+  }
+  const status = await main(words, { ...io, env })
+  const lines = io.written.out.replaceAll('\r\u001b', '\n\u001b').split('\n')
+  for (const line of words.includes('--json') ? [] : lines) {
+    expect(widthOf(stripVTControlCharacters(line)), line).toBeLessThanOrEqual(io.columns)
+  }
+  return { status, ...io.written }
+}
+
+function expectShape(name: string, text: string) {
+  const schema = JSON.parse(readFileSync(join(house, `docs/reference/output/${name}.schema.json`), 'utf8'))
+  const ajv = new Ajv2020({ allErrors: true, strict: true, allowUnionTypes: true, strictRequired: false })
+  const validate = ajv.compile(schema)
+  const data = JSON.parse(text)
+  validate(data)
+  expect(validate.errors).toBeNull()
+  return data
+}
+
+async function sendProbe(beer_C: number): Promise<void> {
+  const response = await fetch(`${cellar.url}/readings?vessel=Bucket`, {
+    method: 'POST',
+    headers: { 'content-type': 'application/senml+json', 'x-attemper': '1' },
+    body: JSON.stringify([{ bn: 'Probe/', n: 'beer', u: 'Cel', v: beer_C }]),
+  })
+  expect(response.status, await response.text()).toBe(200)
+}
+
+test('where no cellar answers, it is said how to start one', async () => {
+  const server = createServer().listen(0, '127.0.0.1')
+  await once(server, 'listening')
+  const { port } = server.address() as AddressInfo
+  server.close()
+  await once(server, 'close')
+  const { status, err } = await run(['cellar'], { env: { ATTEMPER_CELLAR: `127.0.0.1:${port}` } })
+  expect(status).toBe(2)
+  expect(err).toContain('attemper serve')
+})
+
+test('what answers and is no cellar is called so', async () => {
+  const { status, err } = await run(['cellar'], { env: { ATTEMPER_CELLAR: `${cellar.url}/health` } })
+  expect(status).not.toBe(0)
+  expect(err).not.toContain('fault of attemper')
+})
+
+describe('from a vessel to the end of a batch', () => {
+  test('a vessel is added; one with a mistake is shown with its line', async () => {
+    expect((await run(['cellar'])).out).toContain('attemper vessel add')
+    writeFileSync(join(folder, 'odd.yaml'), VESSEL.replace('every: 10 s', 'every: 10 fortnights'))
+    const odd = await run(['vessel', 'add', 'odd.yaml'])
+    expect(odd.status).toBe(1)
+    expect(odd.err).toMatch(/odd\.yaml:8:\d+: error/)
+    writeFileSync(join(folder, 'doors.yaml'), 'heater: telepathy\n')
+    const doors = await run(['vessel', 'add', 'vessel.yaml', '--doors', 'doors.yaml'])
+    expect(doors.status).toBe(1)
+    expect(doors.err).toMatch(/doors\.yaml:1:\d+: error/)
+    const added = await run(['vessel', 'add', 'vessel.yaml', '--json'])
+    expect(added.status, added.err).toBe(0)
+    expect(expectShape('vessel', added.out)).toEqual({ added: 'Bucket' })
+  })
+
+  test('a plan with errors is not started, and its line is shown', async () => {
+    const { status, out, err } = await run([
+      'start',
+      'broken.yaml',
+      '--vessel',
+      'Bucket',
+      '--beer',
+      'beer.yaml',
+    ])
+    expect(status).toBe(1)
+    expect(out).toBe('')
+    expect(err).toMatch(/broken\.yaml:6:\d+: error/)
+    expect(err).toContain('pionts')
+    expect(JSON.parse((await run(['cellar', '--json'])).out).batches).toEqual([])
+  })
+
+  test('a batch is started, and stands in the cellar', async () => {
+    await sendProbe(17.2)
+    const started = await run(['start', 'plan.yaml', '--vessel', 'Bucket', '--beer', 'beer.yaml', '--json'])
+    expect(started.status, started.err).toBe(0)
+    expect(expectShape('batch', started.out)).toMatchObject({
+      state: 'running',
+      stage: 'Primary',
+      beer_C: 17.2,
+    })
+    const { vessels, batches } = expectShape('cellar', (await run(['cellar', '--json'])).out)
+    expect(vessels).toEqual(['Bucket'])
+    expect(batches[0].batch).toMatch(/^\d{4}-\d{2}-\d{2}-test-ale$/)
+    const { out } = await run(['cellar', '--fahrenheit'], { columns: 60 })
+    // 17.2 °C = 62.96 °F.
+    expect(out).toContain('63.0 °F')
+  })
+
+  test('the second batch has to wait for another vessel', async () => {
+    const { status, err } = await run(['start', 'plan.yaml', '--vessel', 'Bucket', '--beer', 'beer.yaml'])
+    expect(status).toBe(1)
+    expect(err).toContain('test-ale')
+  })
+
+  test('it says why the heater is on, in the units that are wanted', async () => {
+    const celsius = await run(['why', 'test', 'heater'])
+    expect(celsius.out).toContain('17.2 °C')
+    const fahrenheit = await run(['why', 'test', 'heater', '--fahrenheit'])
+    expect(fahrenheit.out).toContain('63.0 °F')
+    expectShape('why', (await run(['why', 'test', 'heater', '--json'])).out)
+    expect((await run(['why', 'test', 'cooler'])).out).toContain('no cooler')
+    expect((await run(['why', 'test', 'oven'])).status).toBe(2)
+    const before = await run(['why', 'test', 'heater', '--at', '2020-01-01T00:00'])
+    expect(before.out).toContain('not been started')
+  })
+
+  test('a gravity read by hand moves it on, after a question', async () => {
+    const wrong = await run(['gravity', 'test', '1.5 bananas'])
+    expect(wrong.status).toBe(2)
+    const read = await run(['gravity', 'test', '11.9 °P', '--plato'])
+    expect(read.status, read.err).toBe(0)
+    expect(read.out).toContain('11.9 °P is kept as a reading of Hydrometer.')
+    await expect
+      .poll(async () => (await run(['watch', 'test', '--once'])).out)
+      .toContain('Does it taste clean?')
+    expect((await run(['cellar'])).out).toContain('Test ale needs you')
+    const watched = expectShape('watch', (await run(['watch', '--once', '--json'])).out)
+    expect(watched.batches[0].questions).toMatchObject([{ id: 1, about: 'go on' }])
+    expect((await run(['answer', 'test', '7', 'yes'])).status).toBe(1)
+    expect((await run(['answer', 'test', 'perhaps'])).status).toBe(2)
+    const answered = await run(['ack', 'test'])
+    expect(answered.out).toContain('Warm finish')
+    expect((await run(['answer', 'test'])).err).toContain('No question')
+  })
+
+  test('hold, resume, go-to and note', async () => {
+    expect((await run(['hold', 'bucket'])).out).toContain('held in Warm finish')
+    expect((await run(['hold', 'bucket'])).status).toBe(1)
+    expect((await run(['resume', 'bucket'])).out).not.toContain('held')
+    const lost = await run(['go-to', 'test', 'Crush'])
+    expect(lost.status).toBe(1)
+    expect(lost.err).toContain('Primary, Warm finish')
+    expect((await run(['go-to', 'test', 'Primary'])).out).toContain('Primary')
+    expect((await run(['note', 'test', 'Smells of pears'])).out).toContain('Noted.')
+  })
+
+  test('the rest of the plan is changed only after consent, and never for one with errors', async () => {
+    writeFileSync(join(folder, 'longer.yaml'), PLAN.replace('stage lasted: 3 d', 'stage lasted: 4 d'))
+    const broken = await run(['change', 'test', 'broken.yaml', '--yes'])
+    expect(broken.status).toBe(1)
+    expect(broken.err).toContain('pionts')
+    expect((await run(['change', 'test', 'longer.yaml'])).err).toContain('--yes')
+    const asked: string[] = []
+    const ask = async (question: string) => {
+      asked.push(question)
+      return 'no'
+    }
+    await run(['change', 'test', 'longer.yaml'], { ask })
+    expect(asked).toHaveLength(1)
+    expect(cellar.cellar.batches()[0]!.planText).toBe(PLAN)
+    expect((await run(['change', 'test', 'longer.yaml', '--yes'])).out).toContain('from now on')
+    expect(cellar.cellar.batches()[0]!.planText).toContain('4 d')
+  })
+
+  test('the log tells it all, with switches on request', async () => {
+    const { out } = await run(['log', 'test'])
+    for (const part of ['Primary begins', 'Does it taste clean?', 'Smells of pears', 'plan was changed']) {
+      expect(out).toContain(part)
+    }
+    expect(out).not.toContain('Command')
+    expect((await run(['log', 'test', '--switches'])).out).toMatch(/Command \d+: heater on/)
+    expect((await run(['log', 'test', '--last', '1'])).out.trim().split('\n').length).toBeLessThan(4)
+    const { entries } = expectShape('log', (await run(['log', 'test', '--json'])).out)
+    expect(entries.length).toBeGreaterThan(8)
+  })
+
+  test('watch goes on until the batch ends', async () => {
+    const watching = run(['watch', 'test'], { outIsTerminal: true, rows: 12 })
+    await expect.poll(async () => (await run(['stop', 'test', '--yes'])).status).toBe(0)
+    const { status, out } = await watching
+    expect(status).toBe(0)
+    expect(out).toContain('stopped in Primary')
+    expect((await run(['stop', 'test', '--yes'])).status).toBe(1)
+    expect((await run(['watch', 'tset'])).err).toContain('There is no batch')
+  })
+
+  test('errors are overruled only with a reason, which the log keeps', async () => {
+    const hot = PLAN.replace('hold: 18 °C', 'hold: 30 °C')
+    writeFileSync(join(folder, 'hot.yaml'), hot)
+    const words = ['start', 'hot.yaml', '--vessel', 'Bucket', '--beer', 'beer.yaml']
+    expect((await run(words)).status).toBe(1)
+    expect((await run([...words, '--overrule', 'A test of the probe'])).status).toBe(0)
+    expect((await run(['log', 'test'])).out.replaceAll(/\s+/g, ' ')).toContain('A test of the probe')
+    expect((await run(['abort', 'test'])).out).toContain('aborted')
+  })
+
+  test('a vessel is taken away again, and its batches are kept', async () => {
+    expect((await run(['vessel', 'remove', 'Bucket'])).status).toBe(0)
+    expect((await run(['vessel', 'remove', 'Bucket'])).status).toBe(1)
+    expect((await run(['log', 'test'])).status).toBe(2)
+    const [first] = cellar.cellar.batches()
+    expect((await run(['log', first!.id])).out).toContain('Primary begins')
+  })
+})
+
+test('records are copied while the cellar runs, looked through, and put back elsewhere', async () => {
+  const data = ['--data', join(folder, 'data')]
+  expect((await run(['backup', 'copy', ...data])).status).toBe(0)
+  const verified = await run(['verify', ...data, '--json'])
+  expect(expectShape('verify', verified.out).faults).toEqual([])
+  const busy = await run(['restore', 'copy', ...data])
+  expect(busy.status).toBe(1)
+  expect(busy.err).toContain(`process ${process.pid}`)
+  expect((await run(['restore', 'copy', '--data', 'elsewhere'])).status).toBe(0)
+  expect((await run(['verify', '--data', 'elsewhere'])).out).toContain('Nothing is wrong')
+  expect((await run(['verify', '--data', 'nowhere'])).status).toBe(2)
+  expect((await run(['restore', 'vessel.yaml', '--data', 'elsewhere'])).status).toBe(1)
+})
+
+test('a second cellar on the same folder is refused', async () => {
+  const { status, err } = await run(['serve', '--data', 'data', '--port', '0', '--mqtt-port', '0'])
+  expect(status).toBe(1)
+  expect(err).toContain('is in use by process')
+})
+
+describe('open to the network', () => {
+  test('not without a password', async () => {
+    const words = ['serve', '--data', 'open', '--host', '0.0.0.0', '--port', '0', '--mqtt-port', '0']
+    const { status, err } = await run(words)
+    expect(status).toBe(1)
+    expect(err).toContain('password')
+  })
+
+  test('with one, commands sign in first; a viewer only looks', async () => {
+    const dataDir = join(folder, 'open')
+    await setPasswordIn(dataDir, 'brewer', 'brewer', 'correct horse battery')
+    const open = await startCellar({ dataDir, host: '0.0.0.0', port: 0, mqttPort: 0, log: () => undefined })
+    try {
+      const { port } = new URL(open.url)
+      const env = { ATTEMPER_CELLAR: `http://127.0.0.1:${port}`, HOME: folder }
+      const stranger = await run(['cellar'], { env })
+      expect(stranger.status).toBe(1)
+      expect(stranger.err).toContain('attemper sign-in')
+      expect((await run(['sign-in'], { env: { ...env, ATTEMPER_PASSWORD: 'wrong' } })).status).toBe(1)
+      const signedIn = await run(['sign-in'], { env: { ...env, ATTEMPER_PASSWORD: 'correct horse battery' } })
+      expect(signedIn.status, signedIn.err).toBe(0)
+      expect((await run(['vessel', 'add', 'vessel.yaml'], { env })).status).toBe(0)
+
+      const made = await run(['token', 'make', 'Float', '--door', 'readings:Bucket', '--json'], { env })
+      const { token } = expectShape('token', made.out)
+      const asFloat = { env: { ...env, ATTEMPER_TOKEN: token } }
+      expect((await run(['cellar'], asFloat)).status).toBe(1)
+      expectShape('token', (await run(['token', 'list', '--json'], { env })).out)
+      expect((await run(['token', 'remove', 'Float', '--json'], { env })).status).toBe(0)
+
+      const viewer = await run(['password', 'anna', '--viewer'], {
+        env: { ...env, ATTEMPER_PASSWORD: 'another good one' },
+      })
+      expect(viewer.status, viewer.err).toBe(0)
+      const asAnna = { ...env, XDG_STATE_HOME: join(folder, 'anna') }
+      await run(['sign-in', 'anna'], { env: { ...asAnna, ATTEMPER_PASSWORD: 'another good one' } })
+      expect((await run(['cellar'], { env: asAnna })).status).toBe(0)
+      expect((await run(['vessel', 'remove', 'Bucket'], { env: asAnna })).status).toBe(1)
+    } finally {
+      await open.close()
+    }
+  })
+})
