@@ -47,9 +47,10 @@ export function replay(
     const due: ReadingInput[] = []
     while (next < sorted.length && sorted[next]!.at_s <= now_s) due.push(sorted[next++]!)
     const answered = appointments.filter(({ at_s }) => at_s <= now_s)
+    const isUnknown = state.unknownSince_s !== null
     const answers: AnswerInput[] = answered.map(({ question: { id, about } }) => ({
       question: id,
-      answer: about === 'unknown' ? 'not yet' : 'yes',
+      answer: about === 'unknown' && isUnknown ? 'not yet' : 'yes',
     }))
     appointments = appointments.filter(({ at_s }) => at_s > now_s)
     const edits = outcome === null ? [{ kind: 'start' as const }] : []

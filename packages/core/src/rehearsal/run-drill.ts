@@ -137,7 +137,9 @@ function judge(
     return {
       verdict: 'passed',
       moment_h: null,
-      reason: sentence('the plan came to its end by itself, within its limits'),
+      reason: sentence(
+        `the plan came to its end by itself, within its limits${drill.needsMending ? '; nobody noticed the fault' : ''}`,
+      ),
     }
   }
   const mending = mended_s === null ? '' : ' and mended it'

@@ -83,12 +83,14 @@ function usualBrewer(setup: Setup, run: number, seed: number): Answering {
   return {
     answersAt_s: ({ id }, now_s) =>
       Math.ceil(answersAt_s(brewer, now_s + localOffset_s, drawn, id) - localOffset_s),
-    answer: (question, world) => answerFor(question, world),
+    answer: (question, world, state) => answerFor(question, world, state),
   }
 }
 
-function answerFor(question: Question, world: World): Answer {
+function answerFor(question: Question, world: World, state: EngineState): Answer {
   if (question.about !== 'late' && question.about !== 'unknown') return 'yes'
+  // Known again: yes lets a batch that was held for it go on in its stage.
+  if (question.about === 'unknown' && state.unknownSince_s === null) return 'yes'
   const { gravity_SG, finalGravity_SG, activity } = world.truth
   const isDone = gravity_SG - finalGravity_SG < LOOKS_DONE_SG
   return isDone || activity < LOOKS_STILL ? 'yes' : 'not yet'

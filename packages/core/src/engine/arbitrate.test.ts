@@ -1,0 +1,78 @@
+import { describe, expect, it } from 'vitest'
+import { compile } from './compile.ts'
+import { Conversation } from './testing/conversation.ts'
+import { smallBeer, smallPlan, smallVessel, stage } from './testing/small-house.ts'
+
+const HOUR_S = 3600
+
+function talk() {
+  return new Conversation(compile(smallPlan([stage({ name: 'Primary' })]), smallVessel(), smallBeer()))
+}
+
+const inCharge = (engine: Conversation) => {
+  const { program, state } = engine
+  const channel = state.inCharge[program.beer]!
+  return channel < 0 ? null : program.channels[channel]!.instrument
+}
+
+describe('an instrument that was lost', () => {
+  it('is not believed for readings that are old by now, when the last other one fails too', () => {
+    const engine = talk()
+    engine.start({ 'Probe.beer': 18, 'Float.beer': 18.4 })
+    engine.tell(61)
+    // Back with many good readings, but they contradict the float; then silent again.
+    engine.keepTelling(600, 10, { 'Probe.beer': 12 })
+    expect(inCharge(engine)).toBe('Float')
+    engine.tell(24 * HOUR_S)
+    expect(inCharge(engine)).toBe(null)
+    expect(engine.state.heater.on).toBe(false)
+  })
+})
+
+describe('two instruments that differed', () => {
+  it('agree again only well inside of what is allowed, so that noise does not ring the bell at each reading', () => {
+    const engine = talk()
+    engine.start({ 'Probe.beer': 18, 'Float.beer': 20.5 })
+    const report = (float_C: number) => {
+      engine.keepTelling(1790, 10, { 'Probe.beer': 18 })
+      engine.tell(10, { 'Probe.beer': 18, 'Float.beer': float_C })
+    }
+    for (let n = 0; n < 5; n++) report(20.5)
+    expect(engine.kinds()).toContain('disagree')
+    // Allowed are 2 °C; 80 % of it is 1.6 °C.
+    report(19.9)
+    expect(engine.kinds()).not.toContain('agree')
+    report(19.5)
+    expect(engine.kinds()).toContain('agree')
+  })
+})
+
+describe('two instruments that differed for a moment only', () => {
+  it('are not said to agree again: nobody was told that they differed', () => {
+    const engine = talk()
+    engine.start({ 'Probe.beer': 18, 'Float.beer': 20.5 })
+    engine.keepTelling(600, 10, { 'Probe.beer': 18 })
+    engine.tell(10, { 'Probe.beer': 18, 'Float.beer': 18.2 })
+    engine.keepTelling(HOUR_S, 10, { 'Probe.beer': 18 })
+    expect(engine.kinds()).not.toContain('disagree')
+    expect(engine.kinds()).not.toContain('agree')
+  })
+})
+
+describe('the watch over a heater', () => {
+  it('counts anew when another instrument takes charge: its readings say nothing about those before', () => {
+    const engine = talk()
+    engine.start({ 'Probe.beer': 16, 'Float.beer': 16 })
+    for (let n = 0; n < 5; n++) {
+      engine.keepTelling(1790, 10, { 'Probe.beer': 16.1 })
+      engine.tell(10, { 'Probe.beer': 16.1, 'Float.beer': 16.1 })
+    }
+    expect(engine.state.heater.on).toBe(true)
+    // From now on the probe is silent, half an hour before the three hours of the watch are over.
+    engine.keepTelling(HOUR_S, 1800, { 'Float.beer': 16.1 })
+    expect(inCharge(engine)).toBe('Float')
+    expect(engine.state.heater).toMatchObject({ on: true, lockedOut: false })
+    engine.keepTelling(3 * HOUR_S, 1800, { 'Float.beer': 16.1 })
+    expect(engine.state.heater).toMatchObject({ on: false, lockedOut: true })
+  })
+})
