@@ -1,7 +1,7 @@
 import type { DatabaseSync, StatementSync } from 'node:sqlite'
 import { StoreError } from '../store-error.ts'
 import { type Columns, decodeBlock, encodeBlock } from './block.ts'
-import { decodeMinutes, encodeMinutes, joinCells, minuteCells, type TakeCell } from './cells.ts'
+import { type Cell, decodeMinutes, encodeMinutes, joinCells, minuteCells, type TakeCell } from './cells.ts'
 
 /** Decoded times of blocks that late readings were held against. */
 const REMEMBERED_BLOCKS = 64
@@ -28,8 +28,11 @@ export class Blocks {
     this.#minutes = db.prepare(
       'select hour, data from minute_cells where stream = ? and hour >= ? and hour <= ? order by hour',
     )
+    // Numbers arrive as floating-point ones: without the casts the division would not be whole.
     this.#hourCells = db.prepare(
-      'select hour, count, min, max, sum from hour_cell where stream = ? and hour >= ? and hour < ? order by hour',
+      `select (hour - cast(:origin as integer)) / cast(:width as integer) as place,
+              sum(count), min(min), max(max), sum(sum)
+       from hour_cell where stream = :stream and hour >= :from and hour < :to group by place`,
     )
     this.#hourCells.setReturnArrays(true)
     this.#putBlock = db.prepare(
@@ -103,11 +106,16 @@ export class Blocks {
     }
   }
 
-  /** Cells of an hour; `to` is not included. */
-  eachHour(stream: number, from: number, to: number, take: TakeCell): void {
-    for (const row of this.#hourCells.all(stream, from, to)) {
-      const [hour, count, min, max, sum] = row as unknown as [number, number, number, number, number]
-      take(hour, count, min, max, sum)
+  /** Joins cells of an hour in stretches of `width` hours counted from the hour `origin`; `to` is not included. */
+  eachHours(
+    stream: number,
+    { from, to }: { readonly from: number; readonly to: number },
+    { origin, width }: { readonly origin: number; readonly width: number },
+    take: (place: number, cell: Cell) => void,
+  ): void {
+    for (const row of this.#hourCells.all({ origin, width, stream, from, to })) {
+      const [place, count, min, max, sum] = row as unknown as [number, number, number, number, number]
+      take(place, { count, min, max, sum })
     }
   }
 

@@ -2,7 +2,7 @@ import type { Bucket } from '../store.ts'
 import { HOUR_MS } from './block.ts'
 import type { Blocks } from './blocks.ts'
 import { bucketGrid } from './bucket-grid.ts'
-import { MINUTE_MS } from './cells.ts'
+import { type Cell, MINUTE_MS } from './cells.ts'
 import type { Recent } from './recent.ts'
 
 const BAD = 2
@@ -19,9 +19,7 @@ export function readBuckets(
   const sums = new BucketSums(grid.origin_ms, grid.width_ms, grid.count)
   addSealed(blocks, stream, { from_ms, to_ms, cell_ms: grid.cell_ms }, sums)
   // A late reading lies beside the block of its hour, never in it too: both simply add up.
-  recent.eachCell(stream, { from_ms, to_ms }, grid, (place, cell) =>
-    sums.add(grid.origin_ms + place * grid.width_ms, cell.count, cell.min, cell.max, cell.sum),
-  )
+  recent.eachCell(stream, { from_ms, to_ms }, grid, (place, cell) => sums.addAt(place, cell))
   return sums.result()
 }
 
@@ -53,9 +51,9 @@ function addSealed(blocks: Blocks, stream: number, stretch: Stretch, sums: Bucke
 }
 
 function addHours(blocks: Blocks, stream: number, from_ms: number, to_ms: number, sums: BucketSums): void {
-  blocks.eachHour(stream, from_ms / HOUR_MS, to_ms / HOUR_MS, (hour, count, min, max, sum) =>
-    sums.add(hour * HOUR_MS, count, min, max, sum),
-  )
+  const range = { from: from_ms / HOUR_MS, to: to_ms / HOUR_MS }
+  const grid = { origin: sums.origin_ms / HOUR_MS, width: sums.width_ms / HOUR_MS }
+  blocks.eachHours(stream, range, grid, (place, cell) => sums.addAt(place, cell))
 }
 
 function addMinutes(blocks: Blocks, stream: number, from_ms: number, to_ms: number, sums: BucketSums): void {
@@ -79,16 +77,16 @@ function addReadings(blocks: Blocks, stream: number, from_ms: number, to_ms: num
 }
 
 class BucketSums {
-  readonly #origin_ms: number
-  readonly #width_ms: number
+  readonly origin_ms: number
+  readonly width_ms: number
   readonly #counts: Float64Array
   readonly #min: Float64Array
   readonly #max: Float64Array
   readonly #sums: Float64Array
 
   constructor(origin_ms: number, width_ms: number, count: number) {
-    this.#origin_ms = origin_ms
-    this.#width_ms = width_ms
+    this.origin_ms = origin_ms
+    this.width_ms = width_ms
     this.#counts = new Float64Array(count)
     this.#min = new Float64Array(count).fill(Number.POSITIVE_INFINITY)
     this.#max = new Float64Array(count).fill(Number.NEGATIVE_INFINITY)
@@ -96,7 +94,14 @@ class BucketSums {
   }
 
   add(at_ms: number, count: number, min: number, max: number, sum: number): void {
-    const i = Math.floor((at_ms - this.#origin_ms) / this.#width_ms)
+    this.#add(Math.floor((at_ms - this.origin_ms) / this.width_ms), count, min, max, sum)
+  }
+
+  addAt(place: number, { count, min, max, sum }: Cell): void {
+    this.#add(place, count, min, max, sum)
+  }
+
+  #add(i: number, count: number, min: number, max: number, sum: number): void {
     this.#counts[i] = (this.#counts[i] ?? 0) + count
     this.#sums[i] = (this.#sums[i] ?? 0) + sum
     if (min < (this.#min[i] ?? 0)) this.#min[i] = min
@@ -108,7 +113,7 @@ class BucketSums {
     this.#counts.forEach((count, i) => {
       if (count === 0) return
       buckets.push({
-        from_ms: this.#origin_ms + i * this.#width_ms,
+        from_ms: this.origin_ms + i * this.width_ms,
         count,
         min: this.#min[i] ?? 0,
         max: this.#max[i] ?? 0,

@@ -4,6 +4,7 @@ import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { DatabaseSync } from 'node:sqlite'
 import { afterEach, beforeEach, describe, expect, test } from 'vitest'
+import { sealAll } from '../testing/contract.ts'
 import { BATCH, BEER, engineState, FLOAT, note, reading } from '../testing/sample-records.ts'
 import { openDatabase, openSqliteStore } from './open.ts'
 import { SqliteStore } from './sqlite-store.ts'
@@ -97,7 +98,7 @@ describe('a damaged database', () => {
   async function sealedStore(): Promise<void> {
     const store = openSqliteStore(file)
     await store.addReadings([...hourOf(BEER, T0), ...hourOf(BEER, T0 + HOUR), ...hourOf(FLOAT, T0)])
-    store.seal(T0 + 10 * HOUR)
+    sealAll(store, T0 + 10 * HOUR)
     store.createBatch(BATCH)
     store.appendJournal(
       BATCH.id,
@@ -173,9 +174,10 @@ describe('a damaged database', () => {
       reading(FLOAT, T0 + 500, 1.05),
     ]
     expect(await store.addReadings(late)).toEqual({ stored: 3, repeated: 0 })
-    expect(() => store.seal(T0 + 10 * HOUR)).toThrow(expect.objectContaining({ code: 'corrupt' }))
+    expect(() => sealAll(store, T0 + 10 * HOUR)).toThrow(expect.objectContaining({ code: 'corrupt' }))
     expect(store.readings(FLOAT, T0, T0 + HOUR)).toHaveLength(3601)
     expect(store.readings(BEER, T0 + HOUR, T0 + 2 * HOUR)).toHaveLength(3601)
+    expect(await store.verify()).toHaveLength(1)
     store.close()
   })
 })

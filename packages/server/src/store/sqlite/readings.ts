@@ -86,26 +86,27 @@ export class Readings {
 
   /**
    * Seals at most `most` hours that ended before `before_ms`, each in its own transaction. Returns whether there are
-   * more. A damaged block keeps its late readings as rows; the other streams are sealed before that is reported.
+   * more. Late readings of a damaged block stay rows; the rest is sealed before that is reported.
    */
   seal(before_ms: number, most: number): boolean {
     let sealed = 0
     let damage: StoreError | null = null
     for (const stream of this.#streams.ids()) {
+      let from_ms = -LATEST_MS
       for (;;) {
-        const first_ms = this.#recent.first_ms(stream)
+        const first_ms = this.#recent.first_ms(stream, from_ms)
         if (first_ms === null) break
         const hour = Math.floor(first_ms / HOUR_MS)
-        if ((hour + 1) * HOUR_MS > before_ms) break
+        from_ms = (hour + 1) * HOUR_MS
+        if (from_ms > before_ms) break
         if (sealed >= most) return true
         try {
           inTransaction(this.#db, () => this.#sealHour(stream, hour))
+          sealed++
         } catch (error) {
           if (!(error instanceof StoreError) || error.code !== 'corrupt') throw error
           damage = error
-          break
         }
-        sealed++
       }
     }
     if (damage !== null) throw damage

@@ -20,7 +20,9 @@ export class Recent {
        order by at_ms limit ?`,
     )
     this.#select.setReturnArrays(true)
-    this.#first = db.prepare('select at_ms from recent where stream = ? order by at_ms limit 1')
+    this.#first = db.prepare(
+      'select at_ms from recent where stream = ? and at_ms >= ? order by at_ms limit 1',
+    )
     this.#latest = db.prepare(
       'select at_ms, value, status from recent where stream = ? and at_ms <= ? order by at_ms desc limit 1',
     )
@@ -58,8 +60,9 @@ export class Recent {
     return { at_ms, values, statuses }
   }
 
-  first_ms(stream: number): number | null {
-    const at_ms = this.#first.get(stream)?.at_ms
+  /** The time of the earliest reading at or after a time. */
+  first_ms(stream: number, from_ms: number): number | null {
+    const at_ms = this.#first.get(stream, from_ms)?.at_ms
     return typeof at_ms === 'number' ? at_ms : null
   }
 
