@@ -47,11 +47,12 @@ describe('binding', () => {
   })
 
   test('a network without a password is refused, and no server is made', async () => {
-    const { cellar, store, clock } = await startTestServer()
+    const { cellar, store, clock, alarms, notifier } = await startTestServer()
     const access = openAccess(store.asStore(), clock, NETWORK)
     expect(() => requireSafeBinding('0.0.0.0', access)).toThrow(AccessError)
     expect(() => requireSafeBinding('127.0.0.1', access)).not.toThrow()
-    const parts = { cellar, store: store.asStore(), clock, access, decode: plainDecode }
+    const decode = plainDecode
+    const parts = { cellar, store: store.asStore(), clock, access, decode, alarms, notifier }
     expect(() => httpServer(parts)).toThrow(/no password is set/)
     await access.people.put('guest', 'viewer', PASSWORDS.guest)
     expect(() => requireSafeBinding('0.0.0.0', access)).toThrow(AccessError)
@@ -155,6 +156,55 @@ describe('in a network', () => {
     expect((await app.inject('/health')).statusCode).toBe(200)
     const change = await app.inject({ method: 'POST', url: '/batches/b1/hold', headers: PROGRAM })
     expect(change.statusCode).toBe(401)
+  })
+
+  test('every route there is asks who it is, and lets no viewer and no device change anything', async () => {
+    const server = await startInNetwork()
+    const { app, access } = server
+    const document = app.swagger() as unknown as { paths: Record<string, Record<string, object>> }
+    const cookie = await signIn(server, 'guest')
+    const bearers = [
+      { kind: 'readings', vessel: VESSEL },
+      { kind: 'appliance', vessel: VESSEL },
+      { kind: 'view' },
+    ] as const
+    const tokens = bearers.map(door => `Bearer ${access.tokens.make(door.kind, door)}`)
+    for (const [path, operations] of Object.entries(document.paths)) {
+      const url = path.replaceAll(/\{\w+\}/g, 'b1')
+      for (const method of Object.keys(operations).map(name => name.toUpperCase() as 'GET' | 'POST')) {
+        if (url === '/health' || url === '/session') continue
+        const send = async (headers: Record<string, string>) =>
+          (await app.inject({ method, url, headers: { ...PROGRAM, ...headers } })).statusCode
+        expect([method, url, await send({})]).toEqual([method, url, 401])
+        if (method === 'GET') continue
+        expect([method, url, await send({ cookie })]).toEqual([method, url, 403])
+        for (const authorization of url === '/readings' ? tokens.slice(1) : tokens) {
+          expect([method, url, await send({ authorization })]).toEqual([method, url, 403])
+        }
+      }
+    }
+  })
+
+  test('a full disk keeps nobody from signing in', async () => {
+    const server = await startInNetwork()
+    server.store.full = true
+    await signIn(server, 'brewer')
+  })
+
+  test('every route that changes something has words for the record', async () => {
+    const server = await startTestServer()
+    const app = httpServer({ ...server, store: server.store.asStore(), decode: plainDecode })
+    const silent: string[] = []
+    app.addHook('onRoute', ({ method, url, config }) => {
+      if (method !== 'GET' && method !== 'HEAD' && config?.change === undefined)
+        silent.push(`${method} ${url}`)
+    })
+    await app.ready()
+    await app.close()
+    // Cellar, alarms and messages keep this record themselves, and so does signing in; readings are records.
+    expect(silent.filter(route => !/ \/(?:vessels|alarms|notify|session)\b/.test(route))).toEqual([
+      'POST /readings',
+    ])
   })
 
   test('a brewer may change, a viewer may only look; both are recorded by name', async () => {

@@ -13,7 +13,8 @@ const USUAL: Limits = { perAddress: 5, overall: 30, window_ms: 15 * 60_000 }
 /**
  * Limits how often passwords may be tried. A try counts when it begins, not when it has failed, so that many at the same
  * time do not slip through; a right password takes its own tries back. Refused tries are not counted, so the list
- * stays short, and a window after the first tries there are new ones.
+ * stays short, and a window after the first tries there are new ones. Somebody who uses up the tries of all keeps others
+ * from signing in for that long; sessions that have begun and tokens are not touched by it.
  */
 export class Attempts {
   readonly #clock: Clock

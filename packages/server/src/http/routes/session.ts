@@ -15,7 +15,13 @@ export function sessionRoutes(app: HttpApp, { access, store, clock }: HttpParts)
     sameSite: 'strict',
     secure: access.settings.tls !== undefined,
   } as const
-  const record = (who: string, what: string) => store.appendAudit({ at_ms: clock.now_ms(), who, what })
+  const record = (who: string, what: string) => {
+    try {
+      store.appendAudit({ at_ms: clock.now_ms(), who, what })
+    } catch {
+      // With a full disk a brewer must still get in, to see to the batches.
+    }
+  }
 
   app.post(
     '/session',

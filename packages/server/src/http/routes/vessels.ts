@@ -16,7 +16,7 @@ const Vessel = Type.Object(
 
 const VesselName = Type.Object({ name: Name })
 
-/** What stands in the cellar. */
+/** What stands in the cellar, which keeps the record of changes to vessels itself. */
 export function vesselRoutes(app: HttpApp, { cellar }: HttpParts): void {
   app.get(
     '/vessels',
@@ -55,7 +55,6 @@ export function vesselRoutes(app: HttpApp, { cellar }: HttpParts): void {
   app.post(
     '/vessels',
     {
-      config: { change: 'put the vessel :changed' },
       schema: {
         summary: 'Add or replace a vessel',
         description:
@@ -85,7 +84,6 @@ export function vesselRoutes(app: HttpApp, { cellar }: HttpParts): void {
       if (findings.some(finding => finding.severity === 'error')) {
         throw new HttpProblem('has-errors', 'The vessel was not taken: its file has errors.', { findings })
       }
-      request.changed = name
       reply.code(201)
       return { name, findings }
     },
@@ -94,7 +92,6 @@ export function vesselRoutes(app: HttpApp, { cellar }: HttpParts): void {
   app.delete(
     '/vessels/:name',
     {
-      config: { change: 'removed the vessel :name' },
       schema: {
         summary: 'Remove a vessel',
         description: 'Its readings and batches are kept. Refused while a batch is in it.',
