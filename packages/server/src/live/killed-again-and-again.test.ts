@@ -6,21 +6,28 @@ import { AMBER_ALE, AMBER_BEER, FRIDGE, SmallCellar } from './testing/small-cell
 
 /**
  * Strategy: three simulated days, in which the software is killed at random moments (between the readings, after a command,
- * twice in a row) and stays away for up to 20 min, while the beer goes on fermenting and the leases lapse.
+ * twice in a row) and stays away for up to 10 min, while the beer goes on fermenting and the leases lapse.
  *
  * Invariants: heater and cooler never run together; the compressor rests 5 min between two runs; stages only go forward,
  * and the plan moves on; fencing numbers only grow; each absence stands in the journal; the beer stays near its target.
  */
 const SLICE_S = 10
 const REST_S = 300
+const LONGEST_AWAY_S = 600
 const TIME_S = 3 * 86_400
 /** In one of so many steps the software is killed. */
-const KILL_ONE_IN = 150
+const KILL_ONE_IN = 60
 
-// Warm from the beginning, so that the plan moves on within the time.
-const PLAN = AMBER_ALE.replace('above final: 10 points', 'above final: 25 points').replace(
-  'hold: 18 °C',
-  'hold: 20 °C',
+// Chilled in mid-fermentation, no advice to anybody: for a day the compressor hardly stops, so a kill often hits a run.
+const PLAN = AMBER_ALE.replace('above final: 10 points', 'above final: 25 points')
+  .replace('hold: 18 °C', 'hold: 20 °C')
+  .replace(/ {2}- stage: Warm finish[\s\S]*(?= {2}- stage: Crash)/, '')
+
+// Probes that report so rarely are still believed after an absence, and leases as short as these lapse in it: so nothing but
+// its rest keeps the compressor from starting again at once.
+const SLOW_FRIDGE = FRIDGE.replaceAll('every: 60 s', 'every: 5 min').replace(
+  'command lasts: 15 min',
+  'command lasts: 4 min',
 )
 
 /** Numbers from 0 to 1 (Park and Miller's generator). */
@@ -35,12 +42,12 @@ function numbers(seed: number): () => number {
 describe('a cellar that is killed again and again', () => {
   it.each([11, 22])('takes its batch up each time, and breaks no interlock (seed %i)', async seed => {
     const random = numbers(seed)
-    const texts = { planText: PLAN, vesselText: FRIDGE, beerText: AMBER_BEER }
+    const texts = { planText: PLAN, vesselText: SLOW_FRIDGE, beerText: AMBER_BEER }
     const simulated = new SimulatedVessel(texts, seed)
     const { start_s, vessel } = simulated
     const store = new MemoryStore()
     let house = new SmallCellar(store, new ManualTime(start_s * 1000))
-    house.addVessel(FRIDGE)
+    house.addVessel(SLOW_FRIDGE)
     await house.cellar.accept(simulated.reports(), 'world')
     const batch = house.start({ ...texts, vessel: vessel.name })
 
@@ -67,7 +74,7 @@ describe('a cellar that is killed again and again', () => {
     while (simulated.now_s < start_s + TIME_S) {
       if (random() < 1 / KILL_ONE_IN) {
         kills++
-        const back_s = simulated.now_s + Math.ceil(random() * 1200)
+        const back_s = simulated.now_s + Math.ceil(random() * LONGEST_AWAY_S)
         while (simulated.now_s < back_s) {
           simulated.world.advanceTo(Math.min(back_s, simulated.now_s + SLICE_S))
           look()
@@ -88,7 +95,7 @@ describe('a cellar that is killed again and again', () => {
       expect(state.stage).toBeGreaterThanOrEqual(stage)
       ;({ stage } = state)
       // After the first hours, in which 18 °C becomes 20 °C.
-      if (simulated.now_s > start_s + 86_400 && beer_C !== null)
+      if (stage === 0 && simulated.now_s > start_s + 86_400 && beer_C !== null)
         expect(Math.abs(beer_C - target_C!)).toBeLessThan(1.5)
     }
     expect(house.troubles).toEqual([])
