@@ -1,4 +1,5 @@
 import type { Finding } from '@attemper/core/finding.ts'
+import type { AlarmErrorCode } from '../alarms/alarm-error.ts'
 import type { CellarErrorCode } from '../live/cellar.ts'
 
 /** What each code means, its HTTP status, and what would be right where the message does not say it by itself. */
@@ -66,10 +67,18 @@ export const ERRORS = {
   'unknown-batch': { status: 404, means: 'No batch has this number.' },
   'unknown-stage': { status: 404, means: 'The plan has no such stage.' },
   'unknown-question': { status: 404, means: 'No such question is open.' },
+  'unknown-alarm': {
+    status: 404,
+    means: 'No such alarm is raised now.',
+    cure: 'GET /alarms lists those there are.',
+  },
+  'unknown-channel': { status: 404, means: 'No channel has this name.' },
   'unknown-person': { status: 404, means: 'Nobody has this name.' },
   'unknown-token': { status: 404, means: 'No token has this name.' },
   'vessel-busy': { status: 409, means: 'A batch is in this vessel.' },
   'not-running': { status: 409, means: 'The batch is not in a state in which this can be done.' },
+  'alarm-shelved': { status: 409, means: 'The alarm is on the shelf.' },
+  'alarm-not-shelved': { status: 409, means: 'The alarm is not on the shelf.' },
   'no-hand-instrument': { status: 409, means: 'The vessel has no instrument that is read by hand for this.' },
   'name-taken': { status: 409, means: 'The name is already in use.', cure: 'Choose another name.' },
   'last-brewer': { status: 409, means: 'Nobody would be left who may change anything.' },
@@ -105,7 +114,7 @@ export const ERRORS = {
     means: 'Too many are listening to the changes.',
     cure: 'Close pages that are not needed.',
   },
-} as const satisfies Record<string, ErrorKind> & Record<CellarErrorCode, ErrorKind>
+} as const satisfies Record<string, ErrorKind> & Record<CellarErrorCode | AlarmErrorCode, ErrorKind>
 
 export type ErrorCode = keyof typeof ERRORS
 

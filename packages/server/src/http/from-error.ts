@@ -1,3 +1,4 @@
+import { AlarmError } from '../alarms/alarm-error.ts'
 import { CellarError } from '../live/cellar.ts'
 import { StoreError } from '../store/store-error.ts'
 import { ERRORS, type ErrorCode, HttpProblem } from './errors.ts'
@@ -17,6 +18,7 @@ const OF_THE_DISK: ReadonlySet<string> = new Set(['disk-full', 'io', 'busy', 'co
 /** Turns whatever was thrown into what the asker is told. Faults of our own are never shown in detail. */
 export function problemFrom(error: unknown): HttpProblem {
   if (error instanceof HttpProblem) return error
+  if (error instanceof AlarmError) return new HttpProblem(error.code, error.message)
   if (error instanceof CellarError) {
     const { code, message, findings } = error
     return new HttpProblem(code, message, findings.length === 0 ? {} : { findings })

@@ -7,9 +7,11 @@ import type {
   RawServerDefault,
 } from 'fastify'
 import type { Static, TSchema } from 'typebox'
+import type { AlarmKeeper } from '../alarms/alarm-keeper.ts'
 import type { Refusal, Report } from '../doors/report.ts'
 import type { BatchView, Cellar } from '../live/cellar.ts'
 import type { Clock } from '../live/clock.ts'
+import type { Notifier } from '../notify/notifier.ts'
 import type { Store } from '../store/store.ts'
 import type { Access } from './access/access.ts'
 import type { MetricFamily } from './metrics/open-metrics.ts'
@@ -21,6 +23,8 @@ export interface HttpParts {
   readonly clock: Clock
   readonly access: Access
   readonly decode: Decode
+  readonly alarms: AlarmKeeper
+  readonly notifier: Notifier
   /** When the next transitions are expected, for the calendar. Left out: only what is known for certain. */
   readonly forecast?: Forecast
   /** Figures of other parts for /metrics. Their names begin with attemper_. */

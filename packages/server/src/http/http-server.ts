@@ -12,6 +12,7 @@ import { isFault, problemFrom } from './from-error.ts'
 import type { HttpApp, HttpParts } from './http-app.ts'
 import { DoorCounts } from './metrics/door-counts.ts'
 import { openapiRoutes, registerOpenapi } from './openapi.ts'
+import { alarmRoutes } from './routes/alarms.ts'
 import { batchActionRoutes } from './routes/batch-actions.ts'
 import { batchRoutes } from './routes/batches.ts'
 import { calendarRoutes } from './routes/calendar.ts'
@@ -20,6 +21,7 @@ import { eventRoutes } from './routes/events.ts'
 import { gravityRoutes } from './routes/gravity.ts'
 import { healthRoutes } from './routes/health.ts'
 import { metricRoutes } from './routes/metrics.ts'
+import { notifyRoutes } from './routes/notify.ts'
 import { peopleRoutes } from './routes/people.ts'
 import { readingDoor } from './routes/readings.ts'
 import { seriesRoutes } from './routes/series.ts'
@@ -61,6 +63,8 @@ export function httpServer(parts: HttpParts): FastifyInstance {
       batchRoutes,
       batchActionRoutes,
       gravityRoutes,
+      alarmRoutes,
+      notifyRoutes,
       seriesRoutes,
       calendarRoutes,
       sessionRoutes,

@@ -110,6 +110,8 @@ describe('/openapi.json', () => {
     }
     await ask('POST', `/batches/${id}/note`, { text: 'Smells of apples.' })
     await ask('POST', `/batches/${id}/gravity`, { gravity: '1.040' })
+    server.alarms.report({ code: 'storage-trouble', subject: '' }, 'disk full')
+    const bell = 'channels: [ { channel: bell, mqtt: { topic: bell } } ]\ntell: [ { who: Kim, by: bell } ]'
     const document = (await ask('GET', '/openapi.json'))[1] as Document
     const series = `vessel=${encodeURIComponent(VESSEL)}&instrument=Hydrometer&quantity=gravity`
     const cases = [
@@ -135,6 +137,19 @@ describe('/openapi.json', () => {
         `/batches/${id}/gravity`,
         { gravity: '1.039', at: '2026-11-24T12:00Z' },
       ],
+      ['GET', '/alarms', '/alarms'],
+      ['POST', '/alarms/{id}/acknowledge', '/alarms/1/acknowledge'],
+      ['POST', '/alarms/{id}/acknowledge', '/alarms/2/acknowledge'],
+      ['POST', '/alarms/{id}/shelve', '/alarms/1/shelve', { until: '2026-11-25T08:00Z' }],
+      ['POST', '/alarms/{id}/acknowledge', '/alarms/1/acknowledge'],
+      ['POST', '/alarms/{id}/unshelve', '/alarms/1/unshelve'],
+      ['POST', '/alarms/{id}/unshelve', '/alarms/1/unshelve'],
+      ['PUT', '/notify/settings', '/notify/settings', { text: 'channels: 1' }],
+      ['PUT', '/notify/settings', '/notify/settings', { text: bell }],
+      ['GET', '/notify/settings', '/notify/settings'],
+      ['GET', '/notify', '/notify'],
+      ['POST', '/notify/{channel}/try', '/notify/bell/try'],
+      ['POST', '/notify/{channel}/try', '/notify/none/try'],
       ['POST', '/batches/{id}/answer', `/batches/${id}/answer`, { question: 1, answer: 'yes' }],
       ['PUT', '/batches/{id}/plan', `/batches/${id}/plan`, { plan: 'another' }],
       ['POST', '/batches/{id}/go-to', `/batches/${id}/go-to`, { stage: 'nowhere' }],

@@ -20,6 +20,7 @@ export function registerOpenapi(app: HttpApp): void {
         { name: 'vessels', description: 'What stands in the cellar.' },
         { name: 'batches', description: 'From pitch to package.' },
         { name: 'readings', description: 'What the instruments say.' },
+        { name: 'alarms', description: 'What asks for somebody, and how people are told of it.' },
         { name: 'access', description: 'Who may do what, and who did.' },
         { name: 'cellar', description: 'The cellar itself.' },
       ],

@@ -1,9 +1,12 @@
 import type { TSchema } from 'typebox'
 import { Compile } from 'typebox/compile'
 import { afterAll, beforeAll, expect, test } from 'vitest'
+import { openAlarms } from '../alarms/alarm-keeper.ts'
+import { HandClock } from '../alarms/testing/hand-clock.ts'
 import { nameBook } from '../doors/name-book.ts'
 import { MemoryStore } from '../live/testing/memory-store.ts'
 import { AMBER_ALE, AMBER_BEER, example, SmallCellar } from '../live/testing/small-cellar.ts'
+import { openNotifier } from '../notify/notifier.ts'
 import { httpDecode } from '../start/http-decode.ts'
 import { openAccess } from './access/access.ts'
 import { httpServer } from './http-server.ts'
@@ -11,7 +14,12 @@ import { PROGRAM } from './testing/test-server.ts'
 
 /** The interface over a live cellar with the examples, as a brewer and a float use it. */
 const real = new SmallCellar(new MemoryStore())
+const hand = new HandClock(real.time.now_ms())
+const told = { store: real.store, clock: hand, timers: hand }
+const notifier = openNotifier({ ...told, localOffset_s: () => 0 })
 const app = httpServer({
+  alarms: openAlarms({ ...told, notify: changes => notifier.notify(changes) }),
+  notifier,
   cellar: real.cellar,
   store: real.store,
   clock: real.time,

@@ -1,7 +1,10 @@
 import { readFileSync } from 'node:fs'
 import type { FastifyInstance } from 'fastify'
 import { afterEach } from 'vitest'
+import { type AlarmKeeper, openAlarms } from '../../alarms/alarm-keeper.ts'
+import { HandClock } from '../../alarms/testing/hand-clock.ts'
 import type { Refusal, Report } from '../../doors/report.ts'
+import { type Notifier, openNotifier } from '../../notify/notifier.ts'
 import { type Access, type AccessSettings, openAccess } from '../access/access.ts'
 import type { Decode, HttpParts } from '../http-app.ts'
 import { httpServer } from '../http-server.ts'
@@ -25,6 +28,10 @@ export interface TestServer {
   readonly store: FakeStore
   readonly clock: FakeClock
   readonly access: Access
+  readonly alarms: AlarmKeeper
+  readonly notifier: Notifier
+  /** Lets the time of alarms and messages pass; it begins with that of the clock. */
+  readonly hand: HandClock
 }
 
 const open: FastifyInstance[] = []
@@ -52,10 +59,23 @@ export async function startTestServer({
   for (const [name, password] of Object.entries(passwords)) {
     await access.people.put(name, name.startsWith('brewer') ? 'brewer' : 'viewer', password)
   }
-  const app = httpServer({ cellar, store: store.asStore(), clock, access, decode: plainDecode, ...parts })
+  const hand = new HandClock(clock.now_ms())
+  const told = { store, clock: hand, timers: hand }
+  const notifier = openNotifier({ ...told, localOffset_s: () => 0, publish: () => undefined })
+  const alarms = openAlarms({ ...told, notify: changes => notifier.notify(changes) })
+  const app = httpServer({
+    cellar,
+    store: store.asStore(),
+    clock,
+    access,
+    decode: plainDecode,
+    alarms,
+    notifier,
+    ...parts,
+  })
   open.push(app)
   await app.ready()
-  return { app, cellar, store, clock, access }
+  return { app, cellar, store, clock, access, alarms, notifier, hand }
 }
 
 export function startBatch({ cellar }: TestServer): string {

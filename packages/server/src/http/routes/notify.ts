@@ -1,0 +1,115 @@
+import { Type } from 'typebox'
+import { nameOf } from '../access/guard.ts'
+import { HttpProblem } from '../errors.ts'
+import type { HttpApp, HttpParts } from '../http-app.ts'
+import { Findings, Name, problemsOfChange, problemsOfLook } from '../schemas.ts'
+
+const Channel = Type.Object(
+  {
+    name: Name,
+    kind: Type.Enum(['e-mail', 'webhook', 'mqtt']),
+    where: Type.String({ description: 'The server, host or topic that messages go to.' }),
+    told: Type.Array(Type.String(), { description: 'Who is told by it.' }),
+    waiting: Type.Integer({ minimum: 0, description: 'Messages that have not been sent yet.' }),
+    problem: Type.Union([Type.String(), Type.Null()], { description: 'Why it fails; null: it does not.' }),
+  },
+  { description: 'A way of reaching somebody.' },
+)
+
+const LONGEST_SETTINGS = 100_000
+
+/** How people are told of alarms. The notifier writes down itself who changed that. */
+export function notifyRoutes(app: HttpApp, { notifier }: HttpParts): void {
+  app.get(
+    '/notify',
+    {
+      schema: {
+        summary: 'How people are told of alarms',
+        description: 'The channels, who is told by each, and whether it works.',
+        tags: ['alarms'],
+        response: {
+          200: Type.Array(Channel, { description: 'In the order of the settings.' }),
+          ...problemsOfLook(),
+        },
+      },
+    },
+    async () => notifier.channels(),
+  )
+
+  app.get(
+    '/notify/settings',
+    {
+      // Passwords and secrets stand in it.
+      config: { needs: 'brewer' },
+      schema: {
+        summary: 'The settings of telling',
+        description: 'The text as it was written, with passwords and secrets.',
+        tags: ['alarms'],
+        response: {
+          200: Type.Object({ text: Type.String() }, { description: 'Empty: nobody is told.' }),
+          ...problemsOfLook(),
+        },
+      },
+    },
+    async () => ({ text: notifier.settingsText() }),
+  )
+
+  app.put(
+    '/notify/settings',
+    {
+      schema: {
+        summary: 'Change the settings of telling',
+        description: 'A text as docs/reference/notify.md describes it. With errors nothing is changed.',
+        tags: ['alarms'],
+        body: Type.Object(
+          {
+            text: Type.String({ maxLength: LONGEST_SETTINGS, description: 'The whole text, YAML or JSON.' }),
+          },
+          { additionalProperties: false },
+        ),
+        response: {
+          200: Type.Object({ findings: Findings }, { description: 'They hold from now on.' }),
+          ...problemsOfChange('has-errors'),
+        },
+      },
+    },
+    async request => {
+      const findings = notifier.useSettings(request.body.text, nameOf(request))
+      if (findings.some(({ severity }) => severity === 'error')) {
+        throw new HttpProblem('has-errors', 'The settings were not taken: they have errors.', { findings })
+      }
+      return { findings }
+    },
+  )
+
+  app.post(
+    '/notify/:channel/try',
+    {
+      config: { change: 'tried the channel :channel' },
+      schema: {
+        summary: 'Try a channel',
+        description: 'Sends a test message at once to everybody who is told by it, and says how it went.',
+        tags: ['alarms'],
+        params: Type.Object({ channel: Name }),
+        response: {
+          200: Type.Object(
+            { ok: Type.Boolean(), sentence: Type.String() },
+            { description: '`ok`: the other side took the message.' },
+          ),
+          ...problemsOfChange('unknown-channel'),
+        },
+      },
+    },
+    async request => {
+      const { channel } = request.params
+      const channels = notifier.channels()
+      if (channels.some(({ name }) => name === channel)) return notifier.tryChannel(channel)
+      throw new HttpProblem('unknown-channel', `There is no channel called “${channel}”.`, {
+        cure:
+          channels.length === 0
+            ? 'Set one up with PUT /notify/settings.'
+            : `There are: ${channels.map(({ name }) => name).join(', ')}.`,
+      })
+    },
+  )
+}
