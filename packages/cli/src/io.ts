@@ -1,5 +1,6 @@
 import { createInterface } from 'node:readline/promises'
 import { Writable } from 'node:stream'
+import { EXIT } from './exit-status.ts'
 
 /** What a command may touch of the outer world, apart from files. Tests hand in their own. */
 export interface Io {
@@ -31,8 +32,11 @@ export function processIo(): Io {
   for (const stream of [process.stdout, process.stderr]) {
     // Whoever reads us may stop early ("attemper describe PLAN | head"): that is no fault.
     stream.on('error', (error: NodeJS.ErrnoException) => {
-      if (error.code !== 'EPIPE') throw error
-      process.exit()
+      if (error.code === 'EPIPE') process.exit()
+      if (stream === process.stdout) {
+        process.stderr.write(`attemper: the output can not be written (${error.code}).\n`)
+      }
+      process.exit(EXIT.usage)
     })
   }
   const somebodyIsThere = process.stdin.isTTY === true && process.stdout.isTTY === true

@@ -1,5 +1,14 @@
 import { spawnSync } from 'node:child_process'
-import { existsSync, mkdirSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs'
+import {
+  closeSync,
+  existsSync,
+  mkdirSync,
+  mkdtempSync,
+  openSync,
+  readFileSync,
+  rmSync,
+  writeFileSync,
+} from 'node:fs'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { fileURLToPath } from 'node:url'
@@ -448,6 +457,18 @@ describe('new', () => {
       }
     },
   )
+})
+
+test.runIf(existsSync('/dev/full'))('a full disk under the output is said in one sentence', () => {
+  const launcher = join(house, 'packages/cli/bin/attemper.js')
+  const full = openSync('/dev/full', 'w')
+  const { status, stderr } = spawnSync(process.execPath, [launcher, 'describe', PLAN], {
+    encoding: 'utf8',
+    stdio: ['ignore', full, 'pipe'],
+  })
+  closeSync(full)
+  expect(stderr).toBe('attemper: the output can not be written (ENOSPC).\n')
+  expect(status).toBe(2)
 })
 
 test('the launcher starts the program', () => {

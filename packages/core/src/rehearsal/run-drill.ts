@@ -142,7 +142,7 @@ function judge(
       ),
     }
   }
-  const mending = mended_s === null ? '' : ' and mended it'
+  const mending = mended_s === null ? '' : ', and mended it'
   const isUnmended = drill.needsMending && mended_s === null
   return {
     verdict: 'needed the brewer',
