@@ -3,9 +3,10 @@ import { createServer, type IncomingMessage, type Server } from 'node:http'
 import { readVessel } from '@attemper/core/vessel/read-vessel.ts'
 import { afterAll, beforeAll, expect, test } from 'vitest'
 import { mqttAppliance } from '../doors/appliance/mqtt-appliance.ts'
-import { cellarDecode } from '../doors/cellar-decode.ts'
+import { decode } from '../doors/decode/decode.ts'
 import { embeddedBroker } from '../doors/mqtt/embedded-broker.ts'
 import type { MqttDoor } from '../doors/mqtt/mqtt-door.ts'
+import { nameBook } from '../doors/name-book.ts'
 import type { Report } from '../doors/report.ts'
 import { fastClock } from '../live/clock.ts'
 import type { VesselRecord } from '../store/store.ts'
@@ -34,12 +35,12 @@ let demo: Demo
 
 beforeAll(async () => {
   door = await embeddedBroker({ port: 0, host: '127.0.0.1', clock, intake, vessels: () => vessels })
-  const decode = cellarDecode(() => vessels)
+  const names = nameBook(() => vessels)
   server = createServer(async (request, response) => {
     const body = await bodyOf(request)
     const answer = (status: number, value: unknown) => response.writeHead(status).end(JSON.stringify(value))
     if (request.url === '/readings') {
-      const decoded = decode(request.headers['content-type'] ?? '', body, { now_ms: clock.now_ms() })
+      const decoded = decode(request.headers['content-type'] ?? '', body, { names, now_ms: clock.now_ms() })
       refused.push(...decoded.refused.map(({ message }) => message))
       return answer(200, await intake.accept(decoded.reports))
     }

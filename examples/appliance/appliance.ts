@@ -1,0 +1,68 @@
+/**
+ * A reference appliance: how a heater or a cooler of your own must behave towards the cellar. The contract stands in
+ * docs/reference/appliance-contract.md. Software is never the only protection: read the cautions there first.
+ *
+ *   node examples/appliance/appliance.ts mqtt://127.0.0.1:1883 garage-fridge heater [PROGRAM]
+ *
+ * PROGRAM is called with the word on or off whenever the appliance is to be switched; without it the word is only printed.
+ * MQTT_USERNAME and MQTT_PASSWORD are used when they are set.
+ */
+import { execFileSync } from 'node:child_process'
+import { connect } from 'mqtt'
+import { Lease } from './lease.ts'
+
+/** How often it looks whether the lease has lapsed; it must not rest on a message that may never come. */
+const LOOK_MS = 200
+
+const [broker, vessel, appliance, program] = process.argv.slice(2)
+if (broker === undefined || vessel === undefined || appliance === undefined) {
+  console.error('Usage: node appliance.ts BROKER VESSEL heater|cooler [PROGRAM]')
+  process.exit(2)
+}
+
+const topic = `attemper/${vessel}/appliance/${appliance}`
+const lease = new Lease()
+const steady_s = () => performance.now() / 1000
+let isOn: boolean | null = null
+
+/** When the program fails, it is tried again at the next look, so that "off" is not forgotten. */
+function turn(on: boolean): void {
+  if (on === isOn) return
+  try {
+    if (program !== undefined) execFileSync(program, [on ? 'on' : 'off'], { timeout: 10_000 })
+    isOn = on
+    console.log(on ? 'on' : 'off')
+  } catch (problem) {
+    isOn = null
+    console.error(`It could not be switched ${on ? 'on' : 'off'}: ${String(problem)}`)
+  }
+}
+
+const look = () => turn(lease.mayBeOn(steady_s()))
+
+// Off at the start, before anything has been heard.
+look()
+setInterval(look, LOOK_MS)
+
+const { MQTT_USERNAME: username, MQTT_PASSWORD: password } = process.env
+const client = connect(broker, {
+  ...(username === undefined ? {} : { username }),
+  ...(password === undefined ? {} : { password }),
+  // What was sent while it was away is old; the kept command is enough.
+  clean: true,
+})
+client.on('connect', () => client.subscribe(topic, { qos: 1 }))
+client.on('message', (_, payload, { retain }) => {
+  const reason = lease.hear(payload.toString(), retain, steady_s(), Date.now() / 1000)
+  if (reason !== null) console.error(`A command is not obeyed: ${reason}.`)
+  look()
+})
+// Without a connection it goes on until the lease lapses, and no longer.
+client.on('error', ({ message }) => console.error(message))
+
+for (const signal of ['SIGINT', 'SIGTERM'] as const) {
+  process.on(signal, () => {
+    turn(false)
+    process.exit()
+  })
+}
