@@ -98,7 +98,8 @@ async function endOf(program: ChildProcess): Promise<void> {
 async function post<T>(http: string, path: string, body: unknown): Promise<T> {
   const answer = await fetch(new URL(path, http), {
     method: 'POST',
-    headers: { 'content-type': 'application/json' },
+    // Changes are taken from programs only, not from pages of others.
+    headers: { 'content-type': 'application/json', 'x-attemper': '1' },
     body: JSON.stringify(body),
   })
   const text = await answer.text()
