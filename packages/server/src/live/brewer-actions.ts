@@ -6,6 +6,7 @@ import type { BatchKeeper } from './batch-keeper.ts'
 import { carryOver } from './carry-over.ts'
 import { CellarError } from './cellar.ts'
 import { errorsIn, judge, lineOf } from './judge.ts'
+import { rehearseShortly } from './short-rehearsal.ts'
 
 /**
  * What a brewer does to a running batch. Each is written down together with what the engine makes of it, before any
@@ -58,7 +59,10 @@ export function goTo(keeper: BatchKeeper, stage: string, by: string): void {
   put(keeper, { kind: 'go to', stage }, by)
 }
 
-/** Takes over a changed plan in the same stage. Refused when it has errors, or does not know the present stage. */
+/**
+ * Takes over a changed plan in the same stage. Refused when it has errors, or does not know the present stage. Findings name
+ * what a short rehearsal of the changed plan, from pitching on, has met.
+ */
 export function changePlan(
   keeper: BatchKeeper,
   planText: string,
@@ -87,8 +91,9 @@ export function changePlan(
     { kind: 'plan changed', at_ms, by, planText },
     ...carried.events.map(event => ({ kind: 'decision' as const, at_ms, event })),
   ]
+  const rehearsed = rehearseShortly(batch, keeper.state.startedAt_s ?? now_s)
   told(keeper, keeper.takeOver(planText, batch, carried.state, entries))
-  return { findings }
+  return { findings: [...findings, ...rehearsed] }
 }
 
 export function note(keeper: BatchKeeper, text: string, by: string): void {

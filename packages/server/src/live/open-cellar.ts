@@ -222,11 +222,7 @@ class LiveCellar implements Cellar {
 
   async close(): Promise<void> {
     this.#listeners.clear()
-    for (const [id, keeper] of this.#keepers) {
-      keeper.close()
-      this.#closeDoor(id)
-    }
-    this.#keepers.clear()
+    for (const id of [...this.#keepers.keys()]) this.#letGo(id)
     await Promise.allSettled(this.#closing)
   }
 
@@ -302,6 +298,7 @@ class LiveCellar implements Cellar {
       log(`${record.id} is taken up in ${record.vessel}: ${this.view(record.id).stage}.`)
     } catch (error) {
       // One batch that can not be taken up must not keep the others from it.
+      this.#letGo(created.id)
       this.#trouble('not-resumed', `${created.id} can not be taken up: ${reasonOf(error)}`, created.id)
     }
   }
@@ -340,9 +337,7 @@ class LiveCellar implements Cellar {
 
   #end(keeper: BatchKeeper): void {
     const { id } = keeper.record
-    keeper.close()
-    this.#keepers.delete(id)
-    this.#closeDoor(id)
+    this.#letGo(id)
     try {
       this.#parts.store.updateBatch(id, { ended_ms: keeper.now_s * 1000 })
     } catch (error) {
@@ -352,7 +347,10 @@ class LiveCellar implements Cellar {
     this.#parts.log(`${id} is ${keeper.state.batch}.`)
   }
 
-  #closeDoor(batch: string): void {
+  /** Nobody keeps this batch any more; its door closes once everything has gone out. */
+  #letGo(batch: string): void {
+    this.#keepers.get(batch)?.close()
+    this.#keepers.delete(batch)
     const sender = this.#senders.get(batch)
     if (!sender) return
     this.#senders.delete(batch)

@@ -135,6 +135,18 @@ describe('a cellar that is opened again after it was killed', () => {
     expect(again.store.batch('broken')?.ended_ms).toBe(again.time.now_ms())
   })
 
+  it('lets go of a batch whose state is damaged: it can be stopped, and the vessel used again', async () => {
+    const house = smallCellar()
+    house.addVessel()
+    const batch = house.start()
+    house.store.appendJournal(batch, [], { ...house.cellar.view(batch).state, channels: null })
+    const again = killAndReopen(house, 10)
+    expect(again.troubles).toEqual(['not-resumed'])
+    await again.hear({ 'Probe.beer': 18 })
+    again.cellar.stop(batch, 'Test')
+    expect(again.start()).not.toBe(batch)
+  })
+
   it('never lets two batches control one vessel: the latest goes on', () => {
     const house = smallCellar()
     house.addVessel()
