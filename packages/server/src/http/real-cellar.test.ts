@@ -3,11 +3,11 @@ import { Compile } from 'typebox/compile'
 import { afterAll, beforeAll, expect, test } from 'vitest'
 import { openAlarms } from '../alarms/alarm-keeper.ts'
 import { HandClock } from '../alarms/testing/hand-clock.ts'
+import { decode } from '../doors/decode/decode.ts'
 import { nameBook } from '../doors/name-book.ts'
 import { MemoryStore } from '../live/testing/memory-store.ts'
 import { AMBER_ALE, AMBER_BEER, example, SmallCellar } from '../live/testing/small-cellar.ts'
 import { openNotifier } from '../notify/notifier.ts'
-import { httpDecode } from '../start/http-decode.ts'
 import { openAccess } from './access/access.ts'
 import { httpServer } from './http-server.ts'
 import { PROGRAM } from './testing/test-server.ts'
@@ -17,6 +17,7 @@ const real = new SmallCellar(new MemoryStore())
 const hand = new HandClock(real.time.now_ms())
 const told = { store: real.store, clock: hand, timers: hand }
 const notifier = openNotifier({ ...told, localOffset_s: () => 0 })
+const names = nameBook(() => real.cellar.vessels())
 const app = httpServer({
   alarms: openAlarms({ ...told, notify: changes => notifier.notify(changes) }),
   notifier,
@@ -24,10 +25,7 @@ const app = httpServer({
   store: real.store,
   clock: real.time,
   access: openAccess(real.store, real.time, { host: '127.0.0.1', port: 80 }),
-  decode: httpDecode(
-    () => real.cellar.vessels(),
-    nameBook(() => real.cellar.vessels()),
-  ),
+  decode: (kind, body, context) => decode(kind, body, { ...context, names }),
 })
 
 async function ask(method: 'GET' | 'POST' | 'PUT' | 'DELETE', url: string, payload?: object) {
