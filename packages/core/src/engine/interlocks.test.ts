@@ -10,6 +10,7 @@ import {
   smallPlan,
   smallVessel,
   stage,
+  stageLasted,
 } from './testing/small-house.ts'
 
 const HOUR_S = 3600
@@ -118,5 +119,71 @@ describe('a broken limit with "switch off"', () => {
     expect(engine.state.heater.on).toBe(false)
     engine.tell(10, { 'Probe.beer': 16.3 })
     expect(engine.state).toMatchObject({ batch: 'held', heater: { on: true }, limitBroken: null })
+  })
+})
+
+describe('a broken limit', () => {
+  it('is kept again only a little inside, so that noise at the limit rings the bell once', () => {
+    const engine = new Conversation(
+      compile(
+        smallPlan([stage({ name: 'Primary' })], {
+          limits: { lowest_C: 0, highest_C: 24, ifBroken: 'alarm', place: PLACE },
+        }),
+        smallVessel(),
+        smallBeer(),
+      ),
+    )
+    engine.start({ 'Probe.beer': 24.05 })
+    for (let n = 0; n < 20; n++) engine.tell(10, { 'Probe.beer': n % 2 === 0 ? 23.95 : 24.05 })
+    expect(engine.kinds().filter(kind => kind === 'limit broken')).toHaveLength(1)
+    expect(engine.kinds()).not.toContain('limit kept')
+  })
+})
+
+describe('the changeover', () => {
+  it('counts from a restart when the other appliance was on before it', () => {
+    const engine = new Conversation(
+      compile(smallPlan([stage({ name: 'Primary' })]), smallVessel(), smallBeer()),
+    )
+    engine.start({ 'Probe.beer': 17.5 })
+    engine.keepTelling(300, 10, { 'Probe.beer': 17.6 })
+    expect(engine.state.heater.on).toBe(true)
+    engine.tell(10, { 'Probe.beer': 18.5 }, [{ kind: 'restarted' }])
+    engine.keepTelling(590, 10, { 'Probe.beer': 18.5 })
+    expect(engine.state.cooler.on).toBe(false)
+    engine.keepTelling(20, 10, { 'Probe.beer': 18.5 })
+    expect(engine.state.cooler.on).toBe(true)
+  })
+})
+
+describe('a plan that is over, with the beer still kept at its last target', () => {
+  const complete = (ifBroken: 'alarm' | 'switch off') => {
+    const limits = { lowest_C: 0, highest_C: 24, ifBroken, place: PLACE } as const
+    const plan = smallPlan([stage({ name: 'Primary', until: stageLasted(10) })], { limits })
+    const engine = new Conversation(compile(plan, smallVessel(), smallBeer()))
+    engine.start({ 'Probe.beer': 18 })
+    engine.tell(10)
+    expect(engine.state.batch).toBe('complete')
+    return engine
+  }
+
+  it('still says when a limit is broken and kept again, and stays over', () => {
+    const engine = complete('alarm')
+    engine.keepTelling(60, 10, { 'Probe.beer': 21 })
+    engine.keepTelling(60, 10, { 'Probe.beer': 24.5 })
+    expect(engine.kinds().filter(kind => kind === 'limit broken')).toHaveLength(1)
+    engine.keepTelling(60, 10, { 'Probe.beer': 23 })
+    expect(engine.kinds()).toContain('limit kept')
+    expect(engine.state.batch).toBe('complete')
+  })
+
+  it('is cooled again after a limit that had switched everything off is kept', () => {
+    const engine = complete('switch off')
+    engine.keepTelling(400, 10, { 'Probe.beer': 22 })
+    expect(engine.state.cooler.on).toBe(true)
+    engine.keepTelling(60, 10, { 'Probe.beer': 24.5 })
+    expect(engine.state.cooler.on).toBe(false)
+    engine.keepTelling(400, 10, { 'Probe.beer': 23 })
+    expect(engine.state.cooler.on).toBe(true)
   })
 })

@@ -97,7 +97,7 @@ function noteSwitched(draft: Draft, appliance: ApplianceName, on: boolean, why: 
 function safetyBlock(draft: Draft, name: ApplianceName): Block | null {
   const { program, state, scope } = draft
   const { limitBroken } = state
-  if (!mayControl(draft)) return { why: 'batch not running', until_s: null }
+  if (presentStage(draft) === null) return { why: 'batch not running', until_s: null }
   const beer_C = believed(draft, program.beer)
   if (beer_C === null) return { why: 'beer temperature unknown', until_s: null }
   if (state[name].lockedOut) return { why: 'no response', until_s: null }
@@ -190,13 +190,9 @@ function watchResponse(draft: Draft, name: ApplianceName, isFull: boolean): void
 /** Only the brewer can let it run again, so they are asked for as long as it is stopped, also in a later stage. */
 function askAboutLockedOut(draft: Draft, name: ApplianceName): void {
   const { program, state } = draft
-  if (!state[name].lockedOut || !mayControl(draft)) return
+  if (!state[name].lockedOut || presentStage(draft) === null) return
   if (state.questions.some(({ about, subject }) => about === 'no response' && subject === name)) return
   ask(draft, 'no response', program.stages[state.stage]?.name ?? '', '', name)
-}
-
-function mayControl({ program, state: { batch } }: Draft): boolean {
-  return batch === 'running' || batch === 'held' || (batch === 'complete' && program.side === 'fermentation')
 }
 
 const NOT_WATCHED = { watchFrom_s: null, watchFrom_C: null, hasResponded: false } as const

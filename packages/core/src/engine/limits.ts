@@ -1,6 +1,7 @@
 import { believed, channelInCharge, type Draft } from './draft.ts'
 import { ask } from './questions.ts'
 import { setBatch } from './stages.ts'
+import { presentStage } from './target.ts'
 
 /** A broken limit counts as kept again only this far inside, so that noise at the limit does not ring the bell twice. */
 const KEPT_AGAIN_K = 0.2
@@ -9,7 +10,7 @@ const KEPT_AGAIN_K = 0.2
 export function watchLimits(draft: Draft): void {
   const { program, state, scope, now_s, events } = draft
   const beer_C = believed(draft, program.beer)
-  if (beer_C === null || (state.batch !== 'running' && state.batch !== 'held')) return
+  if (beer_C === null || presentStage(draft) === null) return
   const channel = channelInCharge(draft, program.beer)
   const before = state.limitBroken
   if (before !== null) {
@@ -40,7 +41,8 @@ export function watchLimits(draft: Draft): void {
   const limit_C = isTooWarm ? program.highest_C : program.lowest_C
   events.push({ kind: 'limit broken', at_s: now_s, limit, limit_C, beer_C })
   scope.wake(now_s + 1)
-  if (program.ifBroken === 'alarm') return
+  // A plan that is over has no stage to be held in.
+  if (program.ifBroken === 'alarm' || state.batch === 'complete') return
   setBatch(draft, 'held', `the beer is beyond the plan's ${limit} limit`)
   askToGoOn(draft, limit)
 }
