@@ -1,11 +1,11 @@
 import type { AlarmCode } from '@attemper/core/alarms/catalogue.ts'
-import type { AlarmChange } from './alarms/alarm-change.ts'
 import { openAlarms } from './alarms/alarm-keeper.ts'
 import { databaseIn } from './data-folder.ts'
+import { startDemo } from './demo/demo-cellar.ts'
 import { vesselAppliances } from './doors/appliance/vessel-appliances.ts'
+import { cellarDecode } from './doors/cellar-decode.ts'
 import { readDoorSettings, USUAL_DOORS } from './doors/door-settings.ts'
 import { embeddedBroker } from './doors/mqtt/embedded-broker.ts'
-import { nameBook } from './doors/name-book.ts'
 import { FolderInUse, lockFolder } from './folder-lock.ts'
 import { type AccessSettings, openAccess } from './http/access/access.ts'
 import { AccessError, requireSafeBinding } from './http/access/binding.ts'
@@ -13,10 +13,11 @@ import { httpServer } from './http/http-server.ts'
 import type { Cellar } from './live/cellar.ts'
 import { openCellar } from './live/open-cellar.ts'
 import { timersOf } from './live/timers.ts'
-import type { TroubleCode } from './live/trouble.ts'
+import type { OnTrouble, TroubleCode } from './live/trouble.ts'
+import { openNotifier } from './notify/notifier.ts'
 import { placeOf, watchBatches } from './start/batch-alarms.ts'
 import { ClockError, folderClock } from './start/folder-clock.ts'
-import { httpDecode } from './start/http-decode.ts'
+import { orPortError, PortError } from './start/listening.ts'
 import { mqttAccess } from './start/mqtt-access.ts'
 import { mqttFigures } from './start/mqtt-figures.ts'
 import { keepSealing } from './start/sealing.ts'
@@ -32,9 +33,10 @@ export interface CellarOptions {
   readonly mqttPort: number
   /** How many cellar seconds pass in a real one; 1 but for demonstrations and tests. */
   readonly speed?: number
+  /** Sets up three simulated vessels with their batches, each a program of its own. */
+  readonly demo?: boolean
   /** Texts of certificate and key (PEM). */
   readonly tls?: NonNullable<AccessSettings['tls']>
-  readonly localOffset_s?: number
   readonly log: (line: string) => void
 }
 
@@ -43,23 +45,17 @@ export interface RunningCellar {
   readonly url: string
   /** mqtt://127.0.0.1:1883 */
   readonly mqttUrl: string
-  /** The parts themselves, for a demonstration in the same process. */
   readonly cellar: Cellar
   /** Writes everything down and lets the folder go. What is on stays on until its lease lapses. */
   close(): Promise<void>
 }
 
-/** A port that can not be listened on; `message` says why, and what would be right. */
-export class PortError extends Error {
-  override readonly name = 'PortError'
-}
-
 /**
- * Starts a cellar: the one place that builds all parts and joins them. What it refuses is told
- * by `isRefusal`; what was open already has been closed again then.
+ * Starts a cellar: the one place that builds all parts and joins them. What it refuses is told by `isRefusal`; what was
+ * open already has been closed again then.
  */
 export async function startCellar(options: CellarOptions): Promise<RunningCellar> {
-  const { dataDir, host, log } = options
+  const { dataDir, host, log, tls } = options
   const closing: (() => void | Promise<void>)[] = []
   const close = async () => {
     for (const each of closing.splice(0).reverse()) await each()
@@ -71,22 +67,12 @@ export async function startCellar(options: CellarOptions): Promise<RunningCellar
     closing.push(() => store.close())
     const clock = folderClock(store, options.speed ?? 1, Date.now())
     const timers = timersOf(clock)
-    const { tls } = options
     const access = openAccess(store, clock, {
       host,
       port: options.port,
       ...(tls === undefined ? {} : { tls }),
     })
     requireSafeBinding(host, access)
-
-    const notify = (changes: readonly AlarmChange[]) => {
-      for (const { change, alarm } of changes) {
-        const where = alarm.place === null ? '' : `${alarm.place.name} in ${alarm.place.vessel}: `
-        if (change === 'raised') log(`Alarm ${alarm.id}: ${where}${alarm.sentence}`)
-      }
-    }
-    const alarms = openAlarms({ store, clock, timers, notify, onTrouble: (_, message) => log(message) })
-    closing.push(() => alarms.close())
 
     // The broker must be there before the cellar can command anything, and the cellar before a reading can be taken in.
     const opened = Promise.withResolvers<Cellar>()
@@ -100,21 +86,47 @@ export async function startCellar(options: CellarOptions): Promise<RunningCellar
         ...(access.open ? {} : { authenticate: mqttAccess(access) }),
         ...(tls === undefined ? {} : { tls }),
       }),
-      'MQTT',
-      options.mqttPort,
-      '--mqtt-port',
+      { door: 'MQTT', port: options.mqttPort, option: '--mqtt-port' },
     )
     closing.push(() => mqtt.close())
 
-    const onTrouble = (code: TroubleCode, message: string, batch: string | null) => {
+    const notifier = openNotifier({
+      store,
+      clock,
+      timers,
+      localOffset_s,
+      publish: async (topic, text) => {
+        const problem = await mqtt.publish(topic, text)
+        if (problem !== null) throw new Error(problem)
+      },
+      onTrouble: (code, message, batch) => onTrouble(code, message, batch),
+    })
+    closing.push(() => notifier.close())
+    const alarms = openAlarms({
+      store,
+      clock,
+      timers,
+      notify: changes => {
+        for (const { change, alarm } of changes) {
+          const where = alarm.place === null ? '' : `${alarm.place.name} in ${alarm.place.vessel}: `
+          if (change === 'raised') log(`Alarm ${alarm.id}: ${where}${alarm.sentence}`)
+        }
+        notifier.notify(changes)
+      },
+      onTrouble: (code, message, batch) => onTrouble(code, message, batch),
+    })
+    closing.push(() => alarms.close())
+    notifier.watchChannels((subject, problem) => alarms.report({ code: 'channel-failed', subject }, problem))
+    const onTrouble: OnTrouble = (code, message, batch) => {
       const alarm = ALARM_OF[code]
       if (alarm === undefined) return
       const record = batch === null ? null : store.batch(batch)
-      const place = record === null ? null : placeOf(record)
       // A door's trouble begins with the appliance that it is about, and so does its end.
       const subject = /^The (?:heater|cooler)/.exec(message)?.[0] ?? ''
+      const place = record === null ? null : placeOf(record)
       alarms.report({ code: alarm.code, subject, place }, alarm.isOver ? null : message)
     }
+
     const cellar = openCellar({
       store,
       clock,
@@ -123,7 +135,7 @@ export async function startCellar(options: CellarOptions): Promise<RunningCellar
         const { settings } = readDoorSettings(vessel.doors, vessel.name)
         return vesselAppliances(vessel.name, settings ?? USUAL_DOORS, mqtt, clock)
       },
-      ...(options.localOffset_s === undefined ? {} : { localOffset_s: options.localOffset_s }),
+      localOffset_s: localOffset_s(clock.now_ms()),
       log,
       onTrouble,
     })
@@ -137,32 +149,37 @@ export async function startCellar(options: CellarOptions): Promise<RunningCellar
       store,
       clock,
       access,
-      decode: httpDecode(
-        () => cellar.vessels(),
-        nameBook(() => cellar.vessels()),
-      ),
+      alarms,
+      notifier,
+      decode: cellarDecode(() => cellar.vessels()),
       figures: () => mqttFigures(mqtt),
       onFault: fault =>
         log(`A fault of the cellar itself: ${fault instanceof Error ? fault.stack : String(fault)}`),
     })
     closing.push(() => http.close())
-    const address = await orPortError(
-      http.listen({ host, port: options.port }),
-      'HTTP',
-      options.port,
-      '--port',
-    )
-    const { hostname } = new URL(address)
-    return {
-      url: address,
-      mqttUrl: `${tls === undefined ? 'mqtt' : 'mqtts'}://${hostname}:${mqtt.port}`,
-      cellar,
-      close,
+    const url = await orPortError(http.listen({ host, port: options.port }), {
+      door: 'HTTP',
+      port: options.port,
+      option: '--port',
+    })
+    const { hostname } = new URL(url)
+    if (options.demo) {
+      const broker = { host: hostname, port: mqtt.port! }
+      const { origin_ms, realOrigin_ms, speed } = clock
+      const demo = await startDemo({ http: url, broker, clock: { origin_ms, realOrigin_ms, speed } })
+      closing.push(() => demo.stop())
     }
+    const mqttUrl = `${tls === undefined ? 'mqtt' : 'mqtts'}://${hostname}:${mqtt.port}`
+    return { url, mqttUrl, cellar, close }
   } catch (error) {
     await close()
     throw error
   }
+}
+
+/** What the wall clock of this place is ahead of UTC. */
+function localOffset_s(at_ms: number): number {
+  return -new Date(at_ms).getTimezoneOffset() * 60
 }
 
 /** Whether a start was refused for a reason that the message tells, together with what would be right. */
@@ -176,26 +193,4 @@ const ALARM_OF: Partial<Record<TroubleCode, { readonly code: AlarmCode; readonly
   'storage-back': { code: 'storage-trouble', isOver: true },
   door: { code: 'appliance-unreachable' },
   'door-back': { code: 'appliance-unreachable', isOver: true },
-}
-
-async function orPortError<T>(listening: Promise<T>, what: string, port: number, option: string): Promise<T> {
-  try {
-    return await listening
-  } catch (error) {
-    const { code } = error as NodeJS.ErrnoException
-    if (code === 'EADDRINUSE') {
-      throw new PortError(
-        `Port ${port}, for ${what}, is taken by another program, perhaps another cellar. Stop that, or choose another with ${option}.`,
-      )
-    }
-    if (code === 'EACCES') {
-      throw new PortError(
-        `Port ${port}, for ${what}, may not be used by you: choose one above 1023 with ${option}.`,
-      )
-    }
-    if (code === 'EADDRNOTAVAIL' || code === 'ENOTFOUND' || code === 'EAI_AGAIN') {
-      throw new PortError(`The address to listen on is not one of this machine (${code}): see --host.`)
-    }
-    throw error
-  }
 }

@@ -1,4 +1,7 @@
 import { once } from 'node:events'
+import { mkdtempSync, rmSync } from 'node:fs'
+import { tmpdir } from 'node:os'
+import { join } from 'node:path'
 import { paragraph } from '@attemper/core/report/text/wrap.ts'
 import type { CellarOptions, RunningCellar } from '@attemper/server/main.ts'
 import { USUAL_CELLAR, USUAL_PORT } from '../cellar-client.ts'
@@ -12,6 +15,8 @@ const USUAL_HOST = '127.0.0.1'
 /** As registered for MQTT. */
 const USUAL_MQTT_PORT = 1883
 const MOST_SPEED = 10_000
+/** From pitching to the crash within a quarter of an hour. */
+const DEMO_SPEED = 1200
 
 /** Starts the cellar on this machine, and keeps it running. */
 export const SERVE: Command = {
@@ -33,49 +38,67 @@ export const SERVE: Command = {
     },
     { name: 'tls-cert', value: 'FILE', about: 'certificate (PEM), with --tls-key: both doors are encrypted' },
     { name: 'tls-key', value: 'FILE', about: 'key (PEM) of the certificate' },
-    { name: 'speed', value: 'N', about: 'cellar seconds in a real one, to try things out (usually 1)' },
+    {
+      name: 'demo',
+      about: `three simulated vessels with a batch each, in records of their own that are thrown away; a day passes in ${86_400 / DEMO_SPEED} s`,
+    },
+    {
+      name: 'speed',
+      value: 'N',
+      about: `cellar seconds in a real one, to try things out (usually 1, with --demo ${DEMO_SPEED})`,
+    },
   ],
   needs: [],
-  examples: ['attemper serve', 'attemper serve --data /var/lib/attemper --host 0.0.0.0'],
+  examples: [
+    'attemper serve',
+    'attemper serve --demo',
+    'attemper serve --data /var/lib/attemper --host 0.0.0.0',
+  ],
   statuses: {
     good: 'ended in good order',
     bad: 'not started: another cellar has the data, or there is no password',
   },
   async run(given, io) {
-    const running = await start(given, io)
-    const ended = endOf(running, io)
-    sayStarted(running, given, io)
-    await ended
+    const isThrownAway = given.switch('demo') && given.text('data') === undefined
+    const folder = isThrownAway ? mkdtempSync(join(tmpdir(), 'attemper-demo-')) : dataFolder(given, io)
+    try {
+      const running = await start(given, folder, io)
+      const ended = endOf(running, io)
+      sayStarted(running, isThrownAway ? null : folder, io)
+      await ended
+    } finally {
+      if (isThrownAway) rmSync(folder, { recursive: true, force: true })
+    }
     return EXIT.good
   },
 }
 
-async function start(given: Given, io: Io): Promise<RunningCellar> {
+async function start(given: Given, folder: string, io: Io): Promise<RunningCellar> {
   const { isRefusal, startCellar } = await import('@attemper/server/main.ts')
   try {
-    return await startCellar(optionsOf(given, io))
+    return await startCellar(optionsOf(given, folder, io))
   } catch (error) {
     if (isRefusal(error)) throw new RefusedError(error.message)
     const { code } = error as NodeJS.ErrnoException
     if (code === 'EACCES' || code === 'EROFS' || code === 'ENOSPC' || code === 'ENOTDIR') {
-      throw new UsageError(`The data folder ${dataFolder(given, io)} can not be written (${code}).`)
+      throw new UsageError(`The data folder ${folder} can not be written (${code}).`)
     }
     throw error
   }
 }
 
-function optionsOf(given: Given, io: Io): CellarOptions {
+function optionsOf(given: Given, dataDir: string, io: Io): CellarOptions {
   const [cert, key] = [given.text('tls-cert'), given.text('tls-key')]
   if ((cert === undefined) !== (key === undefined)) {
     throw new UsageError('--tls-cert and --tls-key need each other: give both, or neither.')
   }
   return {
-    dataDir: dataFolder(given, io),
+    dataDir,
     host: given.text('host') ?? USUAL_HOST,
     port: given.count('port', USUAL_PORT, 0, 65_535),
     mqttPort: given.count('mqtt-port', USUAL_MQTT_PORT, 0, 65_535),
-    speed: given.count('speed', 1, 1, MOST_SPEED),
-    localOffset_s: -new Date(io.now_ms()).getTimezoneOffset() * 60,
+    speed: given.count('speed', given.switch('demo') ? DEMO_SPEED : 1, 1, MOST_SPEED),
+    demo: given.switch('demo'),
     ...(cert === undefined || key === undefined
       ? {}
       : { tls: { cert: readText(cert, io.folder), key: readText(key, io.folder) } }),
@@ -83,22 +106,28 @@ function optionsOf(given: Given, io: Io): CellarOptions {
   }
 }
 
-function sayStarted(running: RunningCellar, given: Given, io: Io): void {
-  const { url, mqttUrl, cellar } = running
+function sayStarted(running: RunningCellar, folder: string | null, io: Io): void {
+  const { url, mqttUrl } = running
   const say = (text: string) => io.out(`${paragraph(text, io.columns)}\n`)
-  say(`The cellar is open, with its records in ${dataFolder(given, io)}. Ctrl-C ends it.`)
+  if (folder === null) {
+    say(
+      'A simulated cellar is open: three vessels that are not there, each a program of its own. Ctrl-C ends it.',
+    )
+  } else say(`The cellar is open, with its records in ${folder}. Ctrl-C ends it.`)
   io.out(`\n  HTTP  ${url}\n  MQTT  ${mqttUrl}\n\n`)
   const at = url === USUAL_CELLAR ? '' : ` --cellar ${url}`
   say('In another terminal:')
-  const commands =
-    cellar.vessels().length === 0
-      ? [
-          `attemper vessel add VESSEL-FILE${at}`,
-          `attemper start PLAN-FILE --vessel NAME --beer BEER-FILE${at}`,
-        ]
-      : [`attemper cellar${at}`, `attemper watch${at}`]
-  for (const command of commands) io.out(`  ${command}\n`)
+  for (const command of nextCommands(running)) io.out(`  ${command}${at}\n`)
   io.out('\n')
+}
+
+function nextCommands({ cellar }: RunningCellar): readonly string[] {
+  if (cellar.vessels().length === 0) {
+    return ['attemper vessel add VESSEL-FILE', 'attemper start PLAN-FILE --vessel NAME --beer BEER-FILE']
+  }
+  const batch = cellar.batches().find(({ ended_ms }) => ended_ms === null)
+  const ofOne = batch === undefined ? [] : [`attemper watch ${batch.id}`, `attemper why ${batch.id} heater`]
+  return ['attemper cellar', 'attemper watch', ...ofOne]
 }
 
 /** Resolves when the cellar has been closed, after SIGINT or SIGTERM. A second signal ends the process at once. */
