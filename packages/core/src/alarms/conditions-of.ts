@@ -13,7 +13,9 @@ export interface AlarmCondition {
 /** What is not right with a batch now, read off the engine's state. */
 export function conditionsOf(program: Program, state: EngineState): readonly AlarmCondition[] {
   const { batch, limitBroken, heater, cooler, questions, disagreeing, channels, inCharge } = state
-  if (batch !== 'running' && batch !== 'held') return []
+  // After the end of its plan a fermentation is still kept at its last target, so its temperature still matters.
+  const isKept = batch === 'complete' && program.side === 'fermentation'
+  if (batch !== 'running' && batch !== 'held' && !isKept) return []
   const conditions: AlarmCondition[] = []
   if (limitBroken !== null) conditions.push({ code: 'limit-broken', subject: limitBroken })
   if (program.beer >= 0 && inCharge[program.beer] === -1) {
