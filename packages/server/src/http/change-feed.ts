@@ -10,6 +10,9 @@ export interface Change {
 
 const KEPT = 1000
 
+/** A batch may change with each reading; nobody looks more often than this (real time). */
+const GATHER_ms = 100
+
 /**
  * The changes of all batches, numbered, so that a listener who was cut off can go on where it was. An id names this start
  * of the cellar and the number of the change; only which batch it was is kept, since it is the present state that counts.
@@ -22,9 +25,13 @@ export class ChangeFeed {
   #kept: { readonly number: number; readonly batch: string }[] = []
   #number = 0
   #pending = new Set<string>()
+  readonly #gather_ms: number
+  /** Runs while changes are gathered. */
+  #gathering: NodeJS.Timeout | null = null
 
-  constructor(cellar: Cellar) {
+  constructor(cellar: Cellar, gather_ms = GATHER_ms) {
     this.#cellar = cellar
+    this.#gather_ms = gather_ms
     this.#stop = cellar.onChange(batch => this.#changed(batch))
   }
 
@@ -62,17 +69,26 @@ export class ChangeFeed {
 
   close(): void {
     this.#stop()
+    if (this.#gathering !== null) clearTimeout(this.#gathering)
     this.#listeners.clear()
   }
 
-  /** Told in the midst of a change: looked at after it, and once for all that came together. */
+  /** Told in the midst of a change: looked at after it, and once for all that came together or soon after another. */
   #changed(batch: string): void {
-    if (this.#pending.size === 0) setImmediate(() => this.#flush())
+    if (this.#pending.size === 0 && this.#gathering === null) setImmediate(() => this.#flush())
+    this.#pending.delete(batch)
     this.#pending.add(batch)
   }
 
   #flush(): void {
     const batches = this.#pending
+    if (this.#gather_ms > 0 && batches.size > 0) {
+      this.#gathering = setTimeout(() => {
+        this.#gathering = null
+        this.#flush()
+      }, this.#gather_ms)
+      this.#gathering.unref()
+    }
     this.#pending = new Set()
     for (const batch of batches) {
       this.#number += 1

@@ -32,7 +32,7 @@ export class EventStream {
 
   #write(text: string): void {
     if (this.#out.writableEnded || this.#out.destroyed) return
-    this.#out.write(text)
     if (this.#out.writableLength > MOST_WAITING_B) this.#out.destroy()
+    else this.#out.write(text)
   }
 }
