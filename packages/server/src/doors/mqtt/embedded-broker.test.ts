@@ -208,6 +208,20 @@ test('a client that floods is slowed down, or loses its messages; another one is
   expect(door.counts().dropped).toBe(5000 - heard)
 })
 
+test('with QoS 1 a client that floods is slowed down, and loses nothing', async () => {
+  const { door, intake } = await open({ mostPerSecond: 50 })
+  const flood = await client()
+  const from_ms = performance.now()
+  const sending = Array.from({ length: 125 }, () =>
+    flood.publishAsync('attemper/garage-fridge/probe/beer', '18', { qos: 1 }),
+  )
+  await Promise.all(sending)
+  expect(intake.reports).toHaveLength(125)
+  expect(door.counts().dropped).toBe(0)
+  // 100 at once, and 25 at 50 in a second; timers may fire a little early.
+  expect(performance.now() - from_ms).toBeGreaterThan(400)
+})
+
 test('only the cellar gives commands, and says whether it is there', async () => {
   const { door } = await open()
   const next = await listen('attemper/garage-fridge/appliance/heater')
