@@ -8,6 +8,8 @@ import { beerSchema } from '@attemper/core/beer/schema.ts'
 import { planSchema } from '@attemper/core/plan/schema.ts'
 import type { JsonSchema } from '@attemper/core/source-text/shape.ts'
 import { vesselSchema } from '@attemper/core/vessel/schema.ts'
+import { notifySchema } from '@attemper/server/notify/schema.ts'
+import { alarmsPage } from './alarms-page.ts'
 import { findingsPage } from './findings-page.ts'
 import { referencePage } from './reference-page.ts'
 import { rehearsalPage } from './rehearsal-page.ts'
@@ -26,6 +28,7 @@ interface Source {
   readonly name: string
   readonly schema: JsonSchema
   readonly introduction: readonly string[]
+  readonly quantities?: string
 }
 
 const SOURCES: readonly Source[] = [
@@ -38,22 +41,33 @@ const SOURCES: readonly Source[] = [
   },
   { name: 'vessel', schema: vesselSchema, introduction: [CAUTION] },
   { name: 'beer', schema: beerSchema, introduction: [] },
+  {
+    name: 'notify',
+    schema: notifySchema,
+    introduction: [
+      'How messages look, and when they are sent, stands in [alarms.md](alarms.md). Passwords and secrets stand in this text: only whoever may change something in the cellar can read it there.',
+    ],
+    quantities: 'A channel has exactly one of `e-mail`, `webhook` and `mqtt`. Times of day are local.',
+  },
 ]
 
 /** Path from the root of the project, and text. */
 export function makePages(): ReadonlyMap<string, string> {
-  const pages = SOURCES.flatMap(({ name, schema, introduction }): [string, string][] => {
-    const file = `${name}.schema.json`
-    const made = `The same as a JSON Schema, for editors that complete and explain while you type: [${file}](${file}).`
-    const opening = [String(schema.description), ...introduction, QUANTITIES, made].join('\n\n')
-    return [
-      [`docs/reference/${name}.md`, referencePage(titleOf(name), opening, schema)],
-      [`docs/reference/${file}`, `${JSON.stringify(schema, null, 2)}\n`],
-    ]
-  })
+  const pages = SOURCES.flatMap(
+    ({ name, schema, introduction, quantities = QUANTITIES }): [string, string][] => {
+      const file = `${name}.schema.json`
+      const made = `The same as a JSON Schema, for editors that complete and explain while you type: [${file}](${file}).`
+      const opening = [String(schema.description), ...introduction, quantities, made].join('\n\n')
+      return [
+        [`docs/reference/${name}.md`, referencePage(titleOf(name), opening, schema)],
+        [`docs/reference/${file}`, `${JSON.stringify(schema, null, 2)}\n`],
+      ]
+    },
+  )
   return new Map([
     ...pages,
     ['docs/reference/findings.md', findingsPage()],
+    ['docs/reference/alarms.md', alarmsPage()],
     ['docs/reference/rehearsal.md', rehearsalPage(ROOT)],
   ])
 }

@@ -50,6 +50,7 @@ describe('the JSON Schemas', () => {
     plan: 'examples/amber-ale.plan.yaml',
     vessel: 'examples/garage-fridge.vessel.yaml',
     beer: 'examples/amber-ale.beer.yaml',
+    notify: 'examples/notify.yaml',
   }
   it.each(Object.entries(schemas))('of a %s accepts %s and refuses an unknown word', (name, example) => {
     const schema = JSON.parse(pages.get(`docs/reference/${name}.schema.json`)!) as object

@@ -30,7 +30,7 @@ export const READER_CODES = {
   'bad-date': 'Not a local date and time such as 2026-12-01T18:00.',
   'bad-time-of-day': 'Not a time of day such as 08:00.',
   'not-a-choice': 'A word that is none of those that can stand here.',
-  'bad-name': 'A name that is empty, too long, or reserved for something else.',
+  'bad-name': 'A name that is empty, too long, or reserved for something else; or an address that is none.',
   'reversed-range': 'A lowest value that is not below the highest.',
   'reversed-hysteresis': 'An appliance that would stop before it starts.',
   'duplicate-stage': 'Two stages of the same name, so that a `go to` would not know which one is meant.',

@@ -1,3 +1,4 @@
+import { readFileSync } from 'node:fs'
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
 import { readSettings } from './read-settings.ts'
@@ -127,6 +128,14 @@ describe('the settings', () => {
         { who: 'Sam', channel: 'bell', to: null, fromPriority: 'low', quiet: null, whenOver: true },
       ],
     })
+  })
+
+  it('of the example are good', () => {
+    const file = new URL('../../../../examples/notify.yaml', import.meta.url)
+    const { settings, findings } = readSettings(readFileSync(file, 'utf8'))
+    expect(findings).toEqual([])
+    expect(settings?.channels.map(({ name }) => name)).toEqual(['mail', 'house', 'bell'])
+    expect(settings?.tell).toHaveLength(3)
   })
 
   it('encrypt from the first byte on port 465 unless told otherwise', () => {
