@@ -17,8 +17,10 @@ export class EventStream {
     out.write('retry: 2000\n\n')
   }
 
-  send(event: string, data: unknown, id: string): void {
-    this.#write(`id: ${id}\nevent: ${event}\ndata: ${JSON.stringify(data)}\n\n`)
+  /** Without an id, a listener who is cut off goes on after the event before. */
+  send(event: string, data: unknown, id: string | null): void {
+    const numbered = id === null ? '' : `id: ${id}\n`
+    this.#write(`${numbered}event: ${event}\ndata: ${JSON.stringify(data)}\n\n`)
   }
 
   /** A sign of life, by which both ends notice a dead line. */

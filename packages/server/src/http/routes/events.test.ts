@@ -61,6 +61,29 @@ describe('/events', () => {
     ear.leave()
   })
 
+  test('tells of alarms, of one batch to whoever listens to that', async () => {
+    const server = await startTestServer()
+    const id = startBatch(server)
+    const all = await listen(server)
+    const one = await listen(server, `/events?batch=${id}`)
+    await all.next()
+    await one.next()
+    server.alarms.report({ code: 'storage-trouble', subject: '' }, 'full')
+    server.hand.pass(1)
+    const place = { batch: id, vessel: 'Garage', name: 'Amber' }
+    server.alarms.updateBatch(place, [{ code: 'batch-held', subject: '' }])
+    server.hand.pass(1)
+    server.alarms.acknowledge(2, 'Kim')
+    const raised = { change: 'raised', alarm: { id: 1, code: 'storage-trouble' }, by: null }
+    expect(await all.next()).toMatchObject({ event: 'alarm', id: undefined, data: raised })
+    const held = { change: 'raised', alarm: { id: 2, place } }
+    for (const ear of [all, one]) {
+      expect(await ear.next()).toMatchObject({ event: 'alarm', data: held })
+      expect((await ear.next()).data).toMatchObject({ change: 'acknowledged', by: 'Kim' })
+      ear.leave()
+    }
+  })
+
   test('goes on after the last event that was heard, each batch once', async () => {
     const server = await startTestServer()
     const first = startBatch(server)

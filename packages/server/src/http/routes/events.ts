@@ -10,7 +10,7 @@ import { Name, problemsOfLook, textAnswer } from '../schemas.ts'
 const MOST_LISTENERS = 100
 const HEARTBEAT_ms = 15_000
 
-/** GET /events: the changes of batches as they happen, as server-sent events. */
+/** GET /events: the changes of batches and of alarms as they happen, as server-sent events. */
 export function eventRoutes(app: HttpApp, parts: HttpParts, feed: ChangeFeed): void {
   const open = new Set<EventStream>()
   app.addHook('preClose', async () => {
@@ -25,7 +25,8 @@ export function eventRoutes(app: HttpApp, parts: HttpParts, feed: ChangeFeed): v
       schema: {
         summary: 'Changes as they happen',
         description:
-          'Server-sent events. “batch”: a batch has changed, with its view as in GET /batches/:id. “resync”: it can not ' +
+          'Server-sent events. “batch”: a batch has changed, with its view as in GET /batches/:id. “alarm”: an alarm, as in ' +
+          'GET /alarms, has changed (after each new connection, fetch the list first). “resync”: it can not ' +
           'be told what was missed, so fetch anew. With Last-Event-ID it goes on after that event, each batch once.',
         tags: ['batches'],
         querystring: Type.Object({ batch: Type.Optional(Name) }),
@@ -55,6 +56,10 @@ export function eventRoutes(app: HttpApp, parts: HttpParts, feed: ChangeFeed): v
       else if (known === undefined) stream.send('hello', {}, feed.now())
       else missed.forEach(send)
       const stopListening = feed.listen(send)
+      const stopAlarms = parts.alarms.onChange(({ change, alarm, by }) => {
+        if (batch === undefined || alarm.place?.batch === batch)
+          stream.send('alarm', { change, alarm, by }, null)
+      })
       const heartbeat = setInterval(() => {
         // Whoever has been signed out meanwhile hears no more.
         if (isStillAdmitted()) stream.beat()
@@ -71,6 +76,7 @@ export function eventRoutes(app: HttpApp, parts: HttpParts, feed: ChangeFeed): v
       reply.raw.once('close', () => {
         clearInterval(heartbeat)
         stopListening()
+        stopAlarms()
         open.delete(stream)
       })
     },
