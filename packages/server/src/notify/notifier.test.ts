@@ -265,6 +265,18 @@ describe('by webhook', () => {
     expect(sentence).toMatch(/answered 307\. Write the address to which it redirects\.$/)
   })
 
+  it.each([
+    ['http://127.0.0.1:1/x', 'has a port that belongs to another service'],
+    ['http://127.0.0.1:2/x', 'refuses the connection'],
+    ['http://nowhere.invalid/x', 'is not found'],
+    ['https://127.0.0.1:PORT/x', 'offers no encryption that can be trusted'],
+  ])('says of %s that it %s', async (address, said) => {
+    const url = address.replace('PORT', new URL(receiver.url).port)
+    const { ok, sentence } = await new Bench(hookAt(url)).notifier.tryChannel('house')
+    expect(ok).toBe(false)
+    expect(sentence).toContain(`${new URL(url).host} ${said}. `)
+  })
+
   it('gives up on an answer that does not come', async () => {
     receiver.statuses = [null]
     const { sentence } = await new Bench(hookAt(receiver.url, ', timeout: 1 s')).notifier.tryChannel('house')

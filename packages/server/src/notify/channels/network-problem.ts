@@ -8,6 +8,12 @@ interface Known {
 
 const KNOWN: readonly Known[] = [
   {
+    // The fetch standard keeps these ports from being asked by HTTP.
+    pattern: /bad port/,
+    said: 'has a port that belongs to another service',
+    cure: 'Let the receiver listen on another port, such as 8080.',
+  },
+  {
     pattern: /ECONNREFUSED/,
     said: 'refuses the connection',
     cure: 'Check host and port, and whether it runs.',
