@@ -1,4 +1,5 @@
 import { describe, expect, it } from 'vitest'
+import { advance } from './advance.ts'
 import { compile } from './compile.ts'
 import { Conversation } from './testing/conversation.ts'
 import { smallBeer, smallPlan, smallVessel, stage } from './testing/small-house.ts'
@@ -74,5 +75,28 @@ describe('the watch over a heater', () => {
     expect(engine.state.heater).toMatchObject({ on: true, lockedOut: false })
     engine.keepTelling(3 * HOUR_S, 1800, { 'Float.beer': 16.1 })
     expect(engine.state.heater).toMatchObject({ on: false, lockedOut: true })
+  })
+})
+
+describe('an instrument that has become slower than its timeout', () => {
+  it('stays lost: readings with silences between them are not good readings in a row', () => {
+    const engine = talk()
+    engine.start({ 'Probe.beer': 18, 'Float.gravity': 1.048 })
+    for (let report = 0; report < 12; report++) engine.tell(2.5 * HOUR_S, { 'Float.gravity': 1.047 })
+    expect(engine.kinds().filter(kind => kind === 'instrument back')).toEqual([])
+  })
+
+  it('whose clock is ahead is believed at the time at which it is heard, and its next readings too', () => {
+    const engine = talk()
+    engine.start({ 'Probe.beer': 18 })
+    const ahead = (value: number) => ({ channel: 0, value, at_s: engine.now_s + HOUR_S })
+    const told = (after_s: number, value: number) => {
+      engine.now_s += after_s
+      const inputs = { now_s: engine.now_s, readings: [ahead(value)], answers: [], edits: [] }
+      engine.state = advance(engine.program, engine.state, inputs).state
+    }
+    told(10, 18.1)
+    told(10, 18.2)
+    expect(engine.state.channels[0]).toMatchObject({ value: 18.2, at_s: engine.now_s })
   })
 })

@@ -46,7 +46,8 @@ export type EngineEvent = {
       readonly kind: 'instrument lost'
       readonly instrument: string
       readonly quantity: string
-      readonly why: 'silent' | 'bad' | 'jumped'
+      /** implausible: in the instrument's range, but not what this beer can read at this time. */
+      readonly why: 'silent' | 'bad' | 'implausible' | 'jumped'
       readonly value: number | null
     }
   | {

@@ -46,6 +46,8 @@ function followCourse(draft: Draft, stage: ProgramStage | null): Aim {
       noteReached(draft, stage, course.target_C)
       return { heatTo_C: course.target_C, coolTo_C: course.target_C, power: null }
     case 'ramp': {
+      // A ramp that was entered while the beer was unknown starts from where the beer is when it is known again.
+      state.from_C ??= believed(draft, draft.program.beer)
       const start_C = course.from_C ?? state.from_C
       const target_C = start_C === null ? course.to_C : rampTarget(draft, start_C, course)
       state.target_C = target_C

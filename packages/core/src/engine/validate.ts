@@ -27,7 +27,7 @@ export function validate(draft: Draft, readings: readonly ReadingInput[]): void 
     const channel = draft.program.channels[reading.channel]
     if (!channel) continue
     const before = channels[reading.channel]!
-    if (before.at_s !== null && reading.at_s <= before.at_s) continue
+    if (before.at_s !== null && Math.min(reading.at_s, draft.now_s) <= before.at_s) continue
     channels[reading.channel] = takeIn(draft, channel, before, reading)
   }
   draft.state.channels = channels
@@ -39,20 +39,23 @@ function takeIn(
   before: ChannelState,
   reading: ReadingInput,
 ): ChannelState {
-  const { at_s } = reading
+  // A device's clock that is a little ahead must not keep its next readings out.
+  const at_s = Math.min(reading.at_s, draft.now_s)
   // A negative zero would not survive JSON.
   const value = reading.value + 0
   const isBad = reading.status === 'bad' || !(value >= channel.lowest && value <= channel.highest)
   if (isBad) return doubt(draft, channel, before, reading, 'bad')
   if (reading.status === 'uncertain' || !isPlausible(draft, channel, value, at_s)) {
-    return doubt(draft, channel, before, reading, 'jumped')
+    return doubt(draft, channel, before, reading, 'implausible')
   }
   const latest = latestRaw(before)
   const jumped = latest !== null && Math.abs(value - latest) > channel.step
   if (jumped && before.trusted) {
     return { ...doubt(draft, channel, before, reading, 'jumped'), value, at_s, run: 1 }
   }
-  const run = before.trusted ? before.run : jumped ? 1 : before.run + 1
+  // Good readings in a row are those without a silence between them: an instrument that has become too slow stays lost.
+  const isRow = !jumped && before.at_s !== null && at_s < before.at_s + channel.silence_s
+  const run = before.trusted ? before.run : isRow ? before.run + 1 : 1
   if (channel.history_s === 0) {
     const { trusted, doubted, recent, history } = before
     return { value, at_s, trusted, doubted, run, recent, history }
@@ -80,7 +83,7 @@ function doubt(
   channel: ProgramChannel,
   before: ChannelState,
   reading: ReadingInput,
-  why: 'bad' | 'jumped',
+  why: 'bad' | 'implausible' | 'jumped',
 ): ChannelState {
   if (before.trusted || !before.doubted) {
     draft.events.push({
@@ -118,14 +121,21 @@ function remember(history: History, at_s: number, value: number, window_s: numbe
   while (first + 1 < history.length && history[first + 1]![0] <= from_s) first++
   const last = history.length - 1
   const isClose = last > first && history[last]![0] - history[last - 1]![0] < window_s / MOST_IN_WINDOW
-  const kept = history.slice(first, isClose ? last : last + 1)
+  // Copied one by one: adding to a slice would copy it all once more.
+  const kept: (readonly [number, number])[] = []
+  for (let n = first; n < (isClose ? last : last + 1); n++) kept.push(history[n]!)
   kept.push([at_s, value])
   return kept
 }
 
 function median(values: readonly number[]): number {
-  if (values.length === 1) return values[0]!
-  const sorted = values.toSorted((a, b) => a - b)
+  // By insertion: there are three of them, or five.
+  const sorted: number[] = []
+  for (const value of values) {
+    let place = sorted.push(value) - 1
+    for (; place > 0 && sorted[place - 1]! > value; place--) sorted[place] = sorted[place - 1]!
+    sorted[place] = value
+  }
   const middle = sorted.length >> 1
   return sorted.length % 2 === 1 ? sorted[middle]! : (sorted[middle - 1]! + sorted[middle]!) / 2
 }

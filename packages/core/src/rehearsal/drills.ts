@@ -2,6 +2,7 @@ import { listChannels } from '../vessel/channels.ts'
 import { silenceAllowed_s } from '../vessel/timeout.ts'
 import type { Instrument } from '../vessel/vessel.ts'
 import type { Fault } from '../world/faults/fault.ts'
+import { callsIn, keyOfCall } from './calls.ts'
 import type { RunRecord } from './record.ts'
 import { NOMINAL_RUN, simulateRun } from './run.ts'
 import type { Setup } from './setup.ts'
@@ -18,7 +19,7 @@ export interface Drill {
   /** It lasts until somebody mends it; the brewer does when called. */
   readonly needsMending: boolean
   /** What the plan does without the fault: a drill is judged by what the fault adds. */
-  readonly baseline: Pick<RunRecord, 'ready_s' | 'harms'>
+  readonly baseline: Pick<RunRecord, 'ready_s' | 'harms'> & { readonly calls: readonly string[] }
 }
 
 const MINUTE_S = 60
@@ -31,9 +32,10 @@ const FINAL_GRAVITY_ERROR_SG = 0.004
 
 /** All drills for a plan, timed by its nominal run. */
 export function drillsFor(setup: Setup): readonly Drill[] {
-  const nominal = simulateRun(setup, NOMINAL_RUN)
+  const nominal = simulateRun(setup, NOMINAL_RUN, [], { keepEvents: true })
   const { vessel, start_s, beer } = setup
-  const baseline = { ready_s: nominal.ready_s, harms: nominal.harms }
+  const calls = callsIn(setup, nominal.events ?? []).map(keyOfCall)
+  const baseline = { ready_s: nominal.ready_s, harms: nominal.harms, calls }
   const first = nominal.stages[0]
   const firstStage_s = first ? (first.ended_s ?? nominal.ended_s) - first.began_s : 0
   const at_s = start_s + Math.round(FAULT_AT_SHARE * firstStage_s)

@@ -1,5 +1,6 @@
 import type { EngineEvent } from '../engine/events.ts'
 import { answersAt_s } from './brewer.ts'
+import { callsIn, keyOfCall } from './calls.ts'
 import type { Drill } from './drills.ts'
 import type { Harm, RunRecord } from './record.ts'
 import type { DrillResult, RiskCode } from './result.ts'
@@ -7,9 +8,6 @@ import { NOMINAL_RUN, simulateRun } from './run.ts'
 import type { Setup } from './setup.ts'
 
 const HOUR_S = 3600
-const FOR_EVER_S = Number.POSITIVE_INFINITY
-/** A temperature that is unknown for less than this, as after a restart, calls nobody. */
-const ALARM_AFTER_S = 900
 
 /** Harms that fail a drill when the nominal run does not suffer them too, and how they are said. */
 const FATAL: Partial<Record<RiskCode, string>> = {
@@ -29,7 +27,7 @@ export function runDrill(setup: Setup, drill: Drill): DrillResult {
   if (faults.length === 0) return { ...head, ...NOTHING, reason: sentence(drill.unfit) }
   const unmended = simulateRun(setup, NOMINAL_RUN, faults, { keepEvents: true })
   const from_s = Math.max(setup.start_s, Math.min(...faults.map(fault => fault.from_s)))
-  const call = firstCall(setup, unmended, from_s)
+  const call = firstCall(setup, drill, unmended, from_s)
   const mended_s = call && drill.needsMending ? comesAt_s(setup, call) : null
   const record =
     mended_s === null
@@ -60,41 +58,11 @@ const NOTHING = {
   ready_h: null,
 } as const
 
-/** What makes a person come: a question that the plan did not mean to ask, or an alarm. */
-function firstCall(setup: Setup, { events }: RunRecord, from_s: number): EngineEvent | undefined {
-  const beer = setup.program.quantities[setup.program.beer]?.name
-  return events?.find(event => {
-    if (event.at_s < from_s) return false
-    switch (event.kind) {
-      case 'asked':
-        return (
-          event.question.about !== 'go on' &&
-          event.question.about !== 'task' &&
-          event.question.about !== 'branch'
-        )
-      case 'no response':
-      case 'limit broken':
-      case 'disagree':
-        return true
-      case 'in charge':
-        return (
-          event.quantity === beer && event.instrument === null && unknownFor_s(events, event) >= ALARM_AFTER_S
-        )
-      default:
-        return false
-    }
-  })
-}
-
-/** How long nobody was in charge of a quantity, from the event that says so. */
-function unknownFor_s(
-  events: readonly EngineEvent[],
-  lost: EngineEvent & { readonly kind: 'in charge' },
-): number {
-  const back = events.find(
-    event => event.kind === 'in charge' && event.quantity === lost.quantity && event.at_s > lost.at_s,
+/** The first call after the fault for something that the plan does not call for without it. */
+function firstCall(setup: Setup, { baseline }: Drill, { events }: RunRecord, from_s: number) {
+  return callsIn(setup, events ?? []).find(
+    call => call.at_s >= from_s && !baseline.calls.includes(keyOfCall(call)),
   )
-  return (back?.at_s ?? FOR_EVER_S) - lost.at_s
 }
 
 function comesAt_s(setup: Setup, call: EngineEvent): number {

@@ -26,6 +26,10 @@ export function sayLost(event: Of<'instrument lost'>, context: SentenceContext):
       return value === null
         ? `${instrument} gives no valid ${name}: it is no longer believed.`
         : `${instrument} reads ${value}, which can not be right: its ${name} is no longer believed.`
+    case 'implausible':
+      return value === null
+        ? `${instrument} is not sure of its ${name}: it is no longer believed.`
+        : `${instrument} reads ${value}, which this beer can not have now: its ${name} is no longer believed.`
     case 'jumped':
       return `${instrument} has jumped${value === null ? '' : ` to ${value}`}: its ${name} is not believed for now.`
   }
