@@ -8,8 +8,8 @@ const DAY_S = 86_400
 const SCENARIO = [
   /** Pitched now, goes to the crash by itself. */
   { name: 'tank', pitchedBefore_s: 0, seed: 11 },
-  /** Well under way when the cellar takes it over; asks before it is chilled. */
-  { name: 'larder', pitchedBefore_s: 1.5 * DAY_S, seed: 12 },
+  /** Under way when the cellar takes it over, but not so far that a gravity would be disbelieved; asks before the crash. */
+  { name: 'larder', pitchedBefore_s: 0.8 * DAY_S, seed: 12 },
   /** Begun yesterday, and can only be warmed. */
   { name: 'bucket', pitchedBefore_s: 1 * DAY_S, seed: 13 },
 ] as const
