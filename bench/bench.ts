@@ -57,7 +57,7 @@ function thousandRuns(): readonly Figure[] {
 }
 
 /** Processor time of one warm run, each with a plant of its own. */
-function warmRun(setup: Setup): Figure & { readonly value: number } {
+function warmRun(setup: Setup): Figure {
   for (let run = 1; run <= WARM_UP; run++) simulateRun(setup, run)
   const times_ms = Array.from({ length: MEASURED }, (_, n) =>
     timeOf_ms(() => simulateRun(setup, WARM_UP + n + 1)),
@@ -172,11 +172,15 @@ function engineAlone(setup: Setup, calls: number, run_ms: number): readonly Figu
 }
 
 const setup = benchSetup()
-const warm = warmRun(setup)
+let run_ms = Number.NaN
 const sections: readonly (() => readonly Figure[] | Promise<readonly Figure[]>)[] = [
   thousandRuns,
-  () => [warm],
-  () => generalSolver(setup, warm.value),
+  () => {
+    const figure = warmRun(setup)
+    run_ms = figure.value
+    return [figure]
+  },
+  () => generalSolver(setup, run_ms),
   () => coldRuns(setup),
   () => jumping(setup),
 ]
@@ -190,7 +194,7 @@ const machine = {
 }
 if (!isJson) {
   console.log(`${machine.date}  Node ${machine.node}  ${machine.machine}`)
-  console.log(`work of others while it ran (load average at the start): ${machine.load}\n`)
+  console.log(`load average before: ${machine.load?.toFixed(1)} (the figures want a quiet machine)\n`)
 }
 const figures: Figure[] = []
 const failures: string[] = []
