@@ -41,7 +41,10 @@ export function believed(draft: Draft, quantity: number): number | null {
 
 /** Readings in the order in which they were taken; those of one moment in the order of the channels. */
 export function inOrder(readings: readonly ReadingInput[]): readonly ReadingInput[] {
-  return readings.length < 2
-    ? readings
-    : readings.toSorted((a, b) => a.at_s - b.at_s || a.channel - b.channel)
+  for (let n = 1; n < readings.length; n++) {
+    if (byTime(readings[n - 1]!, readings[n]!) > 0) return readings.toSorted(byTime)
+  }
+  return readings
 }
+
+const byTime = (a: ReadingInput, b: ReadingInput) => a.at_s - b.at_s || a.channel - b.channel

@@ -50,19 +50,20 @@ export function drive(
   let stands: Stands | null = null
   let wasDown = false
   /** Readings that the engine heard before the controller went down, but was not called for. */
-  let heard: readonly ReadingInput[] = []
+  let heard: readonly ReadingInput[] = NOTHING
   let backSince_s = Number.NEGATIVE_INFINITY
 
   const call = (now_s: number, edits: readonly Edit[]) => {
-    const due = appointments.filter(({ at_s }) => at_s <= now_s)
-    const answers: AnswerInput[] = due.map(({ question }) => ({
-      question: question.id,
-      answer: brewer.answer(question, world, state),
-    }))
-    if (due.length > 0) appointments = appointments.filter(({ at_s }) => at_s > now_s)
-    const skipped = everySecond ? [] : world.skipped()
-    const readings = [...heard, ...skipped, ...world.readingsAt(now_s)]
-    heard = []
+    let answers: readonly AnswerInput[] = NOTHING
+    if (appointments.length > 0) {
+      answers = appointments
+        .filter(({ at_s }) => at_s <= now_s)
+        .map(({ question }) => ({ question: question.id, answer: brewer.answer(question, world, state) }))
+      appointments = appointments.filter(({ at_s }) => at_s > now_s)
+    }
+    const skipped = everySecond ? NOTHING : world.skipped()
+    const readings = joined(heard, skipped, world.readingsAt(now_s))
+    heard = NOTHING
     const outcome = advance(program, state, { now_s, readings, answers, edits })
     world.apply(outcome.commands)
     ;({ state, stands } = outcome)
@@ -78,14 +79,12 @@ export function drive(
   observer.sample(start_s, world, state)
   let nextSample_s = start_s + sample_s
   while (world.now_s < end_s && state.batch !== 'complete') {
-    const limit_s = Math.min(
-      nextSample_s,
-      end_s,
+    const wake_s = Math.min(
       nextAppointment_s(appointments, world.now_s),
       missedSilence_s(state, stands!, world.now_s, backSince_s),
     )
     if (everySecond) world.advanceTo(world.now_s + 1)
-    else world.seek(stands!, limit_s)
+    else world.seek(stands!, Math.min(nextSample_s, end_s, wake_s))
     const { now_s } = world
     const isDown = world.controllerDown
     if (!isDown) {
@@ -94,10 +93,12 @@ export function drive(
         state = JSON.parse(JSON.stringify(state)) as EngineState
         call(now_s, [{ kind: 'restarted' }])
         backSince_s = now_s
-      } else call(now_s, [])
+      } else if (everySecond || now_s >= wake_s || !world.stillStands(stands!)) {
+        call(now_s, NOTHING)
+      }
     } else if (!wasDown && !everySecond) {
       heard = world.skipped()
-      world.apply([])
+      world.apply(NOTHING)
     }
     wasDown = isDown
     if (now_s >= nextSample_s) {
@@ -106,6 +107,22 @@ export function drive(
     }
   }
   return { state, ended_s: world.now_s }
+}
+
+/** What most calls have to say; the same list each time, so that the many calls of a run leave nothing behind. */
+const NOTHING: readonly never[] = []
+
+function joined(
+  heard: readonly ReadingInput[],
+  skipped: readonly ReadingInput[],
+  due: readonly ReadingInput[],
+): readonly ReadingInput[] {
+  if (heard.length === 0 && skipped.length === 0) return due
+  const readings: ReadingInput[] = []
+  for (const reading of heard) readings.push(reading)
+  for (const reading of skipped) readings.push(reading)
+  for (const reading of due) readings.push(reading)
+  return readings
 }
 
 /** An appointment that fell into a time when the controller was down is kept as soon as it is back. */

@@ -22,6 +22,8 @@ export class World {
   #handedOver_s = Number.NEGATIVE_INFINITY
   /** On the way: the reports due now have not been looked at. */
   #nowIsOpen = false
+  /** The last `seek` ended before its limit. */
+  #stopped = false
 
   constructor(given: WorldSetup) {
     const setup = { ...given, faults: given.faults.map(onWholeSeconds) }
@@ -62,10 +64,22 @@ export class World {
     const until_s = down ? limit_s : Math.max(this.now_s + 1, Math.ceil(stands.until_s))
     const end_s = Math.min(limit_s, until_s)
     if (!down) this.#instruments.watch(stands)
-    while (this.now_s < end_s) {
-      if (this.#run(end_s, !down)) break
-    }
+    this.#stopped = false
+    while (this.now_s < end_s && !this.#stopped) this.#stopped = this.#run(end_s, !down)
     return this.now_s
+  }
+
+  /**
+   * After a `seek` with the same `stands`: it only came to its limit, and calling the engine now would change nothing. Then
+   * the call may be left out, and the next `seek` goes on from here.
+   */
+  stillStands(stands: Stands): boolean {
+    const { now_s } = this
+    const end_s = Math.min(this.#physics.nextEvent_s, this.#instruments.regularUntil_s(), stands.until_s)
+    if (this.#stopped || now_s >= end_s) return false
+    // The reports due at the limit itself have not been looked at; when it is left, they are looked at again with the rest.
+    this.#nowIsOpen = this.#instruments.firstStop(now_s, now_s) > now_s
+    return this.#nowIsOpen
   }
 
   /**
