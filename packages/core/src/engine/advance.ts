@@ -24,6 +24,8 @@ export function advance(program: Program, before: EngineState, inputs: Inputs): 
   const { state } = draft
   const { on: wasHeating } = before.heater
   const { on: wasCooling } = before.cooler
+  // A command that was decided just before the software went away may never have reached its appliance.
+  const mayDiffer = inputs.edits.some(({ kind }) => kind === 'restarted')
   validate(draft, inputs.readings)
   arbitrate(draft)
   noteLapsed(draft)
@@ -40,7 +42,7 @@ export function advance(program: Program, before: EngineState, inputs: Inputs): 
   watchLimits(draft)
   interlock(draft, demand)
   return {
-    commands: commands(draft, wasHeating, wasCooling),
+    commands: commands(draft, { wasHeating, wasCooling, mayDiffer }),
     events: draft.events,
     stands: draft.scope.stands(draft.now_s),
     state,

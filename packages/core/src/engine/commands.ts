@@ -7,19 +7,33 @@ import type { ApplianceName } from './events.ts'
  * it has passed, so that a single lost command does not matter. Off needs no renewal: it is where an appliance falls back
  * to by itself.
  */
-export function commands(draft: Draft, wasHeating: boolean, wasCooling: boolean): readonly Command[] {
+export function commands(draft: Draft, before: Before): readonly Command[] {
   const list: Command[] = []
-  if (draft.program.heater !== null) command(draft, 'heater', wasHeating, list)
-  if (draft.program.cooler !== null) command(draft, 'cooler', wasCooling, list)
+  if (draft.program.heater !== null) command(draft, 'heater', before.wasHeating, before, list)
+  if (draft.program.cooler !== null) command(draft, 'cooler', before.wasCooling, before, list)
   return list
 }
 
-function command(draft: Draft, appliance: ApplianceName, was: boolean, list: Command[]): void {
+/** What the appliances were told before this step. */
+interface Before {
+  readonly wasHeating: boolean
+  readonly wasCooling: boolean
+  /** They may do something else than they were told last, so each is told again: one could run on until its lease lapses. */
+  readonly mayDiffer: boolean
+}
+
+function command(
+  draft: Draft,
+  appliance: ApplianceName,
+  was: boolean,
+  { mayDiffer }: Before,
+  list: Command[],
+): void {
   const { state, now_s, scope, program } = draft
   const { on, leaseUntil_s } = state[appliance]
   const { lease_s } = program.interlocks
   const renewal_s = leaseUntil_s === null ? now_s : leaseUntil_s - Math.ceil(lease_s / 2)
-  if (on === was && (!on || now_s < renewal_s)) {
+  if (!mayDiffer && on === was && (!on || now_s < renewal_s)) {
     if (on) scope.wake(renewal_s)
     return
   }

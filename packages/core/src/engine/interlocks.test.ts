@@ -156,6 +156,25 @@ describe('the changeover', () => {
   })
 })
 
+describe('after a restart', () => {
+  // The software was killed between writing down that the cooler goes off and saying so: it ran on for its lease, beside
+  // the heater. Found by killing a cellar fifty times (test/live/kill-campaign.test.ts).
+  it('each appliance is told again what to do, also one that should be off already', () => {
+    const engine = new Conversation(
+      compile(smallPlan([stage({ name: 'Primary' })]), smallVessel(), smallBeer()),
+    )
+    engine.start({ 'Probe.beer': 18 })
+    expect(engine.tell(10, { 'Probe.beer': 18 }).commands).toEqual([])
+    const { fence } = engine.state
+    const { commands } = engine.tell(10, { 'Probe.beer': 18 }, [{ kind: 'restarted' }])
+    expect(commands).toMatchObject([
+      { appliance: 'heater', on: false, fence: fence + 1 },
+      { appliance: 'cooler', on: false, fence: fence + 2 },
+    ])
+    expect(engine.tell(10, { 'Probe.beer': 18 }).commands).toEqual([])
+  })
+})
+
 describe('a plan that is over, with the beer still kept at its last target', () => {
   const complete = (ifBroken: 'alarm' | 'switch off') => {
     const limits = { lowest_C: 0, highest_C: 24, ifBroken, place: PLACE } as const
