@@ -213,8 +213,18 @@ describe('from a vessel to the end of a batch', () => {
     expect((await run(['answer', 'test'])).err).toContain('No question')
   })
 
-  test('hold, resume, go-to and note', async () => {
+  test('hold, resume, go-to and note; a held batch is an alarm until it is resumed', async () => {
     expect((await run(['hold', 'bucket'])).out).toContain('held in Warm finish')
+    await expect
+      .poll(async () => (await run(['alarms'])).out)
+      .toContain('Test ale in Bucket: The batch is held.')
+    const { alarms } = expectShape('alarms', (await run(['alarms', '--json'])).out)
+    const id = String(alarms.find(({ code }: { code: string }) => code === 'batch-held').id)
+    expect((await run(['alarms', 'ack', id])).out).toContain('seen by brewer')
+    expect((await run(['alarms', 'shelve', id, '--for', '2 h'])).out).toContain('shelved for')
+    expect((await run(['alarms', 'unshelve', id])).out).not.toContain('shelved')
+    expect((await run(['alarms', 'ack', '999'])).status).toBe(1)
+    expect((await run(['alarms', 'ring'])).status).toBe(2)
     expect((await run(['hold', 'bucket'])).status).toBe(1)
     expect((await run(['resume', 'bucket'])).out).not.toContain('held')
     const lost = await run(['go-to', 'test', 'Crush'])

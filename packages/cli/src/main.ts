@@ -2,6 +2,7 @@ import { nearestWord } from '@attemper/core/units/nearest-word.ts'
 import type { Command, CommandGroup } from './command.ts'
 import { readCommandLine } from './command-line.ts'
 import { ABORT } from './commands/abort.ts'
+import { ALARMS } from './commands/alarms.ts'
 import { ANSWER } from './commands/answer.ts'
 import { BACKUP } from './commands/backup.ts'
 import { CELLAR } from './commands/cellar.ts'
@@ -36,7 +37,7 @@ import { version } from './version.ts'
 
 const GROUPS: readonly CommandGroup[] = [
   { title: 'At the kitchen table', commands: [REHEARSE, CHECK, DESCRIBE, DRILL, REPLAY, NEW] },
-  { title: 'In the cellar', commands: [SERVE, VESSEL, START, CELLAR, WATCH, LOG, WHY] },
+  { title: 'In the cellar', commands: [SERVE, VESSEL, START, CELLAR, WATCH, ALARMS, LOG, WHY] },
   {
     title: 'To a running batch',
     commands: [ANSWER, GRAVITY, NOTE, HOLD, RESUME, GO_TO, CHANGE, STOP, ABORT],

@@ -16,7 +16,7 @@ import { timersOf } from './live/timers.ts'
 import type { OnTrouble, TroubleCode } from './live/trouble.ts'
 import { openNotifier } from './notify/notifier.ts'
 import { placeOf, watchBatches } from './start/batch-alarms.ts'
-import { ClockError, folderClock } from './start/folder-clock.ts'
+import { ClockError, type FolderClock, folderClock } from './start/folder-clock.ts'
 import { orPortError, PortError } from './start/listening.ts'
 import { mqttAccess } from './start/mqtt-access.ts'
 import { mqttFigures } from './start/mqtt-figures.ts'
@@ -46,6 +46,7 @@ export interface RunningCellar {
   /** mqtt://127.0.0.1:1883 */
   readonly mqttUrl: string
   readonly cellar: Cellar
+  readonly clock: FolderClock
   /** Writes everything down and lets the folder go. What is on stays on until its lease lapses. */
   close(): Promise<void>
 }
@@ -170,7 +171,7 @@ export async function startCellar(options: CellarOptions): Promise<RunningCellar
       closing.push(() => demo.stop())
     }
     const mqttUrl = `${tls === undefined ? 'mqtt' : 'mqtts'}://${hostname}:${mqtt.port}`
-    return { url, mqttUrl, cellar, close }
+    return { url, mqttUrl, cellar, clock, close }
   } catch (error) {
     await close()
     throw error

@@ -1,0 +1,14 @@
+/**
+ * A cellar in a process of its own, which a test can kill. It loads everything, waits for its options, and says its
+ * addresses and its clock as soon as it answers. It ends when the test ends.
+ */
+import { type CellarOptions, startCellar } from '@attemper/server/main.ts'
+
+process.on('disconnect', () => process.exit())
+process.once('message', async (options: Omit<CellarOptions, 'log'>) => {
+  const log = (line: string) => void (process.env.ATTEMPER_DEBUG === '1' && console.error(line))
+  const { url, mqttUrl, clock } = await startCellar({ ...options, log })
+  const { origin_ms, realOrigin_ms, speed } = clock
+  process.send?.({ url, mqttUrl, clock: { origin_ms, realOrigin_ms, speed } })
+})
+process.send?.('loaded')
