@@ -29,6 +29,7 @@ export function sampleAirTarget(
     settings.airLowest_C - target_C,
     settings.airHighest_C - target_C,
   )
-  const airTarget_C = Math.round((target_C + sample.output) / AIR_STEP_K) * AIR_STEP_K
+  // Adding 0 makes a plain zero of a negative one, which would not survive JSON.
+  const airTarget_C = Math.round((target_C + sample.output) / AIR_STEP_K) * AIR_STEP_K + 0
   return { ...before, ...sample, airTarget_C, windowFrom_s: now_s, stage }
 }
