@@ -10,7 +10,9 @@ import { openSqliteStore } from './open.ts'
 
 const KILLS = 12
 const SEED = 20_261_124
-const LONGEST_MS = 120
+/** A kill comes after at least one and at most so many acknowledgements, and then somewhere within so many ms. */
+const MOST_ANSWERS = 80
+const LONGEST_MS = 20
 
 const WRITER = join(import.meta.dirname, '..', 'testing', 'write-until-killed.ts')
 
@@ -19,22 +21,25 @@ interface Acknowledged {
   journal: number
 }
 
-/** Kills the writer some time after it has begun, and notes what it was told that is stored. */
-async function writeAndKill(
-  file: string,
-  first: number,
-  after_ms: number,
-  told: Acknowledged,
-): Promise<void> {
+interface Moment {
+  readonly answers: number
+  readonly after_ms: number
+}
+
+/** Kills the writer at a moment of its work, and notes what it was told that is stored. */
+async function writeAndKill(file: string, first: number, moment: Moment, told: Acknowledged): Promise<void> {
   const child = spawn(process.execPath, [WRITER, file, String(first)], { stdio: ['ignore', 'pipe', 'pipe'] })
   let output = ''
   let complaint = ''
+  let isCondemned = false
   child.stderr.setEncoding('utf8').on('data', text => {
     complaint += text
   })
   child.stdout.setEncoding('utf8').on('data', text => {
-    if (output === '') setTimeout(() => child.kill('SIGKILL'), after_ms)
     output += text
+    if (isCondemned || output.split('\n').length <= moment.answers) return
+    isCondemned = true
+    setTimeout(() => child.kill('SIGKILL'), moment.after_ms)
   })
   const signal = await new Promise(resolve => child.once('close', (_, how) => resolve(how)))
   expect(signal, complaint).toBe('SIGKILL')
@@ -53,10 +58,13 @@ test(`nothing acknowledged is lost and nothing doubled by ${KILLS} kills at rand
   const told: Acknowledged = { readings: new Set(), journal: 0 }
   let next = 0
   for (let kill = 1; kill <= KILLS; kill++) {
-    const after_ms = Math.floor(draw.uniform() * LONGEST_MS)
-    await writeAndKill(file, next, after_ms, told)
+    const moment = {
+      answers: Math.ceil(draw.uniform() * MOST_ANSWERS),
+      after_ms: Math.floor(draw.uniform() * LONGEST_MS),
+    }
+    await writeAndKill(file, next, moment, told)
 
-    const where = `seed ${SEED}, kill ${kill} after ${after_ms} ms`
+    const where = `seed ${SEED}, kill ${kill}, ${moment.after_ms} ms after ${moment.answers} answers`
     const store = openSqliteStore(file)
     const stored = [BEER, FLOAT].flatMap(stream =>
       store.readings(stream, Number.NEGATIVE_INFINITY, Number.POSITIVE_INFINITY),

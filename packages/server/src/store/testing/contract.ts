@@ -382,7 +382,7 @@ function checkBuckets(
   const starts = buckets.map(bucket => bucket.from_ms)
   const gaps = starts.slice(1).map((start, i) => start - (starts[i] ?? 0))
   const width_ms = gaps.length === 0 ? Number.POSITIVE_INFINITY : Math.min(...gaps)
-  for (const gap of gaps) expect(gap).toBeGreaterThanOrEqual((to_ms - from_ms) / count)
+  for (const gap of gaps) expect(gap).toBeGreaterThanOrEqual((Math.ceil(to_ms) - Math.ceil(from_ms)) / count)
   buckets.forEach((bucket, i) => {
     const next_ms = starts[i + 1] ?? Number.POSITIVE_INFINITY
     const members = counted.filter(({ at_ms }) => at_ms >= bucket.from_ms && at_ms < next_ms)
