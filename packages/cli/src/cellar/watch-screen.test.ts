@@ -21,9 +21,9 @@ function shownBy(text: string, rows: number): string[] {
 test('a terminal shows the latest sentence once, and as much of the log as has room', () => {
   const io = memoryIo({ columns: 20, rows: 6 })
   const screen = terminalScreen(io)
-  screen.show(['The beer is at 18.0 °C.'], ['one'])
-  screen.show(['The beer is at 18.1 °C.'], ['one', 'two', 'three', 'four'])
-  screen.show(['It is done.'], ['one', 'two', 'three', 'four', 'five'])
+  screen.show(['The beer is at', '18.0 °C.', ''], ['one'])
+  screen.show(['The beer is at', '18.1 °C.', ''], ['one', 'two', 'three', 'four'])
+  screen.show(['It is done.', ''], ['one', 'two', 'three', 'four', 'five'])
   expect(shownBy(io.written.out, 6)).toEqual(['It is done.', '', 'three', 'four', 'five'])
 })
 
@@ -39,7 +39,7 @@ test('a terminal is left alone while nothing changes', () => {
 test('a pipe gets the first sentence, and each line of the log once', () => {
   const io = memoryIo({ columns: 40 })
   const screen = plainScreen(io)
-  screen.show(['All is well.'], ['one'])
-  screen.show(['All is still well.'], ['one', 'two'])
+  screen.show(['All is well.', ''], ['one'])
+  screen.show(['All is still well.', ''], ['one', 'two'])
   expect(io.written.out).toBe('All is well.\n\none\ntwo\n')
 })

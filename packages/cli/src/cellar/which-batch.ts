@@ -5,12 +5,12 @@ import { UsageError } from '../exit-status.ts'
 
 export const BATCH_ARGUMENT = {
   name: 'BATCH',
-  about: 'the batch, or the vessel that it is in, or the beginning of either',
+  about: 'the batch, or the vessel that it is in, or the beginning of a word of either',
 } as const
 
 /**
- * The batch that a person means: its whole id; or the vessel, the beer or the beginning of one of these, as long as only
- * one running batch fits (among the ended ones, when none runs that fits).
+ * The batch that a person means: its whole id; or the vessel or the beer, or the beginning of a word of these, as long as
+ * only one running batch fits (among the ended ones, when none runs that fits).
  */
 export async function whichBatch(client: CellarClient, word: string): Promise<BatchRecord> {
   const batches = await client.get<readonly BatchRecord[]>('/batches')
@@ -32,7 +32,7 @@ export function isRunning({ ended_ms }: BatchRecord): boolean {
 
 function fits({ id, vessel, name }: BatchRecord, word: string): boolean {
   const wanted = plain(word)
-  return wanted !== '' && [id, vessel, name].some(each => plain(each).startsWith(wanted))
+  return wanted !== '' && [id, vessel, name].some(each => `-${plain(each)}`.includes(`-${wanted}`))
 }
 
 function plain(text: string): string {

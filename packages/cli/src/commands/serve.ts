@@ -117,17 +117,19 @@ function sayStarted(running: RunningCellar, folder: string | null, io: Io): void
   io.out(`\n  HTTP  ${url}\n  MQTT  ${mqttUrl}\n\n`)
   const at = url === USUAL_CELLAR ? '' : ` --cellar ${url}`
   say('In another terminal:')
-  for (const command of nextCommands(running)) io.out(`  ${command}${at}\n`)
+  // Started by npm, the program is on nobody's path.
+  const program = io.env.npm_execpath === undefined ? 'attemper' : 'npx attemper'
+  for (const command of nextCommands(running)) io.out(`  ${program} ${command}${at}\n`)
   io.out('\n')
 }
 
 function nextCommands({ cellar }: RunningCellar): readonly string[] {
   if (cellar.vessels().length === 0) {
-    return ['attemper vessel add VESSEL-FILE', 'attemper start PLAN-FILE --vessel NAME --beer BEER-FILE']
+    return ['vessel add VESSEL-FILE', 'start PLAN-FILE --vessel NAME --beer BEER-FILE']
   }
   const batch = cellar.batches().find(({ ended_ms }) => ended_ms === null)
-  const ofOne = batch === undefined ? [] : [`attemper watch ${batch.id}`, `attemper why ${batch.id} heater`]
-  return ['attemper cellar', 'attemper watch', ...ofOne]
+  const ofOne = batch === undefined ? [] : [`watch ${batch.id}`, `why ${batch.id} heater`]
+  return ['cellar', 'watch', ...ofOne]
 }
 
 /** Resolves when the cellar has been closed, after SIGINT or SIGTERM. A second signal ends the process at once. */

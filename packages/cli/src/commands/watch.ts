@@ -1,4 +1,5 @@
 import { setTimeout } from 'node:timers/promises'
+import { wrap } from '@attemper/core/report/text/wrap.ts'
 import type { DisplayUnits } from '@attemper/core/units/display.ts'
 import type { BatchRecord } from '@attemper/server/store/store.ts'
 import { publishedBatch } from '../cellar/published-batch.ts'
@@ -22,7 +23,11 @@ export const WATCH: Command = {
   name: 'watch',
   summary: 'Shows how a batch stands, keeps that up to date, and tells what happens beneath it.',
   arguments: [
-    { ...BATCH_ARGUMENT, optional: true, about: `${BATCH_ARGUMENT.about}; left out: all that run` },
+    {
+      ...BATCH_ARGUMENT,
+      optional: true,
+      about: `${BATCH_ARGUMENT.about}; left out: all that run (once, where the output is no terminal)`,
+    },
   ],
   options: [
     { name: 'once', about: 'show how it stands now, and end' },
@@ -52,11 +57,15 @@ export const WATCH: Command = {
     }
     const screen = io.outIsTerminal && !given.switch('once') ? terminalScreen(io) : plainScreen(io)
     const draw = (trouble?: string) => {
-      const sentences = watched.map(({ sentence }) => sentence)
-      screen.show(trouble === undefined ? sentences : [...sentences, trouble], logLines(watched, io))
+      const [only] = watched
+      const top = watched.length === 1 ? sentenceLines(only!, io) : watched.flatMap(each => blockOf(each, io))
+      const said = trouble === undefined ? [] : [...wrap(trouble, io.columns), '']
+      screen.show([...top, ...said], watched.length === 1 ? logLines(only!, io) : [])
     }
     draw()
-    if (!given.switch('once')) await keepUp(client, watched, draw)
+    // The logs of several do not fit into one stream of lines.
+    const isOnce = given.switch('once') || (!io.outIsTerminal && watched.length > 1)
+    if (!isOnce) await keepUp(client, watched, draw)
     if (io.outIsTerminal) io.out('\n')
     return EXIT.good
   },
@@ -76,16 +85,22 @@ function watchAll(
   return Promise.all(batches.map(batch => WatchedBatch.of(client, batch, units, given.switch('switches'))))
 }
 
-/** The log beneath; of several batches only what is new since somebody looked, each with its name. */
-function logLines(watched: readonly WatchedBatch[], io: Io): readonly string[] {
-  if (watched.length === 1) {
-    const { lines } = watched[0]!
-    return lines.length === 0 ? [] : logText(lines, io.columns).split('\n')
-  }
-  const named = watched.flatMap(({ lines, view }) =>
-    lines.slice(-5).map(line => ({ ...line, moment: `${view.batch.name}, ${line.moment}` })),
-  )
-  return named.length === 0 ? [] : logText(named, io.columns).split('\n')
+function sentenceLines({ sentence }: WatchedBatch, io: Io): readonly string[] {
+  return [...wrap(sentence, io.columns), '']
+}
+
+function logLines({ lines }: WatchedBatch, io: Io): readonly string[] {
+  return lines.length === 0 ? [] : logText(lines, io.columns).split('\n')
+}
+
+const LINES_OF_EACH = 2
+
+/** One of several: its sentence, and the end of its log. */
+function blockOf(watched: WatchedBatch, io: Io): readonly string[] {
+  const { lines, sentence } = watched
+  const last = logText(lines.slice(-LINES_OF_EACH), io.columns - 2)
+  const log = last === '' ? [] : last.split('\n').map(line => `  ${line}`)
+  return [...wrap(sentence, io.columns), ...log, '']
 }
 
 /** Listens until all batches are over; a cellar that goes away is waited for. */
