@@ -48,6 +48,80 @@ mappings:
   })
 })
 
+test('wires: coils and lines out, registers and kernel files in', () => {
+  const text = `
+heater: { gpio: { line: 17 } }
+cooler: { modbus: { host: plc.local, port: 1502, unit: 4, coil: 3 } }
+listen:
+  Probe: { one-wire: 28-0316a2791bff }
+  Air probe: { hwmon: sht3x/temp1, quantity: air }
+  Float:
+    modbus: { host: 192.0.2.7, holding register: 40, type: float32, low word first: true }
+    quantity: gravity
+    unit: °P
+`
+  expect(read(text)).toEqual({
+    findings: [],
+    settings: {
+      heater: { kind: 'gpio', line: { chip: 'gpiochip0', line: 17, activeLow: false } },
+      cooler: { kind: 'modbus', coil: { host: 'plc.local', port: 1502, unit: 4, coil: 3 } },
+      mappings: {},
+      listen: {
+        Probe: { kind: 'one-wire', id: '28-0316a2791bff' },
+        'Air probe': { kind: 'hwmon', input: 'sht3x/temp1', quantity: 'air' },
+        Float: {
+          kind: 'modbus',
+          quantity: 'gravity',
+          unit: '°P',
+          register: {
+            host: '192.0.2.7',
+            port: 502,
+            unit: 1,
+            kind: 'holding',
+            register: 40,
+            type: 'float32',
+            lowWordFirst: true,
+            scale: 1,
+          },
+        },
+      },
+    },
+  })
+  const active = read('heater: { gpio: { chip: gpiochip4, line: 5, active low: true } }').settings
+  expect(active?.heater).toEqual({ kind: 'gpio', line: { chip: 'gpiochip4', line: 5, activeLow: true } })
+})
+
+test.each([
+  ['heater: { gpio: {} }', /needs “line”/],
+  ['heater: { gpio: { line: 17.5 } }', /not a whole number/],
+  ['heater: { gpio: { line: -1 } }', /from 0 to 1023/],
+  ['heater: { gpio: { line: 17, chip: "a b" } }', /not a GPIO chip/],
+  ['heater: { gpio: { line: 17 }, mqtt: true }', /exactly one door/],
+  ['cooler: { modbus: { coil: 3 } }', /needs “host”/],
+  ['cooler: { modbus: { host: "http://plc/", coil: 3 } }', /not the name of a device/],
+  ['cooler: { modbus: { host: plc, coil: 65536 } }', /from 0 to 65535/],
+  ['listen: [Probe]', /instruments by their names/],
+  ['listen: { Probe: {} }', /exactly one way/],
+  ['listen: { Probe: { one-wire: ../../etc } }', /not the number of a 1-Wire probe.*ls \/sys/],
+  ['listen: { Probe: { hwmon: ../temp1 } }', /not an input of a sensor chip/],
+  ['listen: { Probe: { one-wire: 28-0316a2791bff, hwmon: sht3x/temp1 } }', /exactly one way/],
+  ['listen: { Probe: { one-wire: 28-0316a2791bff, unit: °F } }', /units of its own/],
+  ['listen: { P: { modbus: { host: plc } } }', /exactly one register/],
+  [
+    'listen: { P: { modbus: { host: plc, input register: 1, holding register: 1 } } }',
+    /exactly one register/,
+  ],
+  ['listen: { P: { modbus: { host: plc, input register: x } } }', /“x”/],
+  ['listen: { P: { modbus: { host: plc, input register: 1, type: int8 } } }', /int16/],
+  [
+    'listen: { P: { modbus: { host: plc, input register: 1 }, quantity: beer, unit: bar } }',
+    /no unit of beer/,
+  ],
+])('%s', (text, said) => {
+  expect(messages(text)).toEqual([expect.stringMatching(said)])
+  expect(read(text).settings).toBeNull()
+})
+
 test('what is wrong is found at its line, with its cure', () => {
   const reading = (rest: string) => `mappings:\n  f: { instrument: Float, readings: [${rest}] }`
   expect(messages('heater: steam')[0]).toMatch(/^1: .*mqtt/)

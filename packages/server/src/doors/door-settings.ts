@@ -8,6 +8,12 @@ import type { SourceNode } from '@attemper/core/source-text/source-node.ts'
 import { choice } from '@attemper/core/source-text/value-shapes.ts'
 import { faultsOfMapping, type Mapping } from './decode/mapping.ts'
 import { TIME_FORMATS } from './decode/time-format.ts'
+import { gpioShape } from './gpio/gpio-shape.ts'
+import type { GpioSetting } from './gpio/gpioset.ts'
+import type { CoilSetting } from './modbus/coil.ts'
+import { coilShape } from './modbus/modbus-shapes.ts'
+import type { ListenSetting } from './polled/listen-setting.ts'
+import { listenShape } from './polled/listen-shape.ts'
 
 /** How the instruments of one vessel are heard and its appliances are switched. */
 export interface DoorSettings {
@@ -15,11 +21,15 @@ export interface DoorSettings {
   readonly cooler: ApplianceSetting
   /** How to read what its instruments say in their own ways; by name. */
   readonly mappings: Readonly<Record<string, NamedMapping>>
+  /** How those are read that do not speak by themselves; by name of the instrument. */
+  readonly listen: Readonly<Record<string, ListenSetting>>
 }
 
 export type ApplianceSetting =
   | { readonly kind: 'mqtt' }
   | { readonly kind: 'http'; readonly url: string }
+  | { readonly kind: 'modbus'; readonly coil: CoilSetting }
+  | { readonly kind: 'gpio'; readonly line: GpioSetting }
   | { readonly kind: 'none' }
 
 export interface NamedMapping {
@@ -28,7 +38,12 @@ export interface NamedMapping {
   readonly topic: string | null
 }
 
-export const USUAL_DOORS: DoorSettings = { heater: { kind: 'mqtt' }, cooler: { kind: 'mqtt' }, mappings: {} }
+export const USUAL_DOORS: DoorSettings = {
+  heater: { kind: 'mqtt' },
+  cooler: { kind: 'mqtt' },
+  mappings: {},
+  listen: {},
+}
 
 /**
  * Reads the text that stands beside the vessel file; an empty one stands for the usual: commands by MQTT. All that is wrong
@@ -91,6 +106,8 @@ const applianceRecord = record(
   {
     mqtt: may(choice('true'), 'Commands as retained messages on attemper/VESSEL/appliance/APPLIANCE.'),
     http: may(urlShape, 'Commands as PUT requests to this address.'),
+    modbus: may(coilShape, 'A coil of a device that speaks Modbus TCP.'),
+    gpio: may(gpioShape, 'A relay on a GPIO line of this machine.'),
     none: may(choice('true'), 'Nothing is switched.'),
   },
   APPLIANCE,
@@ -105,8 +122,8 @@ const applianceShape: Shape<ApplianceSetting> = {
     }
     const read = applianceRecord.read(node, reading)
     if (read === undefined) return undefined
-    const { mqtt, http, none } = read.values
-    const given = [mqtt, http, none].filter(value => value !== undefined)
+    const { mqtt, http, modbus, gpio, none } = read.values
+    const given = [mqtt, http, modbus, gpio, none].filter(value => value !== undefined)
     if (given.length !== 1) {
       // A faulty value has been reported already.
       if (Object.keys(read.keyPlaces).length === 1) return undefined
@@ -119,6 +136,8 @@ const applianceShape: Shape<ApplianceSetting> = {
       return undefined
     }
     if (http !== undefined) return { kind: 'http', url: http }
+    if (modbus !== undefined) return { kind: 'modbus', coil: modbus }
+    if (gpio !== undefined) return { kind: 'gpio', line: gpio }
     return { kind: mqtt === undefined ? 'none' : 'mqtt' }
   },
 }
@@ -227,6 +246,7 @@ const settingsRecord = record(
     heater: may(applianceShape, 'How the heater is switched.', 'mqtt'),
     cooler: may(applianceShape, 'How the cooler is switched.', 'mqtt'),
     mappings: may(mappingsShape, 'How to read what instruments say in their own ways.'),
+    listen: may(listenShape, 'How instruments are read that do not speak by themselves.'),
   },
   {
     called: 'the doors of a vessel',

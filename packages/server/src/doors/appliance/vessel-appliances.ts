@@ -1,9 +1,13 @@
 import type { ApplianceName } from '@attemper/core/engine/events.ts'
 import type { Clock } from '../../live/clock.ts'
+import { type Timers, timersOf } from '../../live/timers.ts'
 import type { ApplianceDoor } from '../appliance-door.ts'
 import type { ApplianceSetting, DoorSettings } from '../door-settings.ts'
+import { gpioLine } from '../gpio/gpio-line.ts'
+import { modbusCoil } from '../modbus/coil.ts'
 import type { MqttDoor } from '../mqtt/mqtt-door.ts'
 import { httpAppliance } from './http-appliance.ts'
+import { leasedSwitch } from './leased-switch.ts'
 import { mqttAppliance } from './mqtt-appliance.ts'
 
 /** Nothing is switched: for a vessel that is only watched, or an appliance that the brewer switches by hand. */
@@ -18,6 +22,7 @@ export function vesselAppliances(
   settings: DoorSettings,
   mqtt: Pick<MqttDoor, 'publish'>,
   clock: Clock,
+  timers: Timers = timersOf(clock),
 ): ApplianceDoor {
   const doorOf = (setting: ApplianceSetting): ApplianceDoor => {
     switch (setting.kind) {
@@ -25,6 +30,10 @@ export function vesselAppliances(
         return mqttAppliance(vessel, mqtt, clock)
       case 'http':
         return httpAppliance(setting.url, clock)
+      case 'modbus':
+        return leasedSwitch(modbusCoil(setting.coil), clock, timers)
+      case 'gpio':
+        return leasedSwitch(gpioLine(setting.line), clock, timers)
       case 'none':
         return NO_APPLIANCE
     }
@@ -36,7 +45,8 @@ export function vesselAppliances(
   return {
     send: command => doors[command.appliance].send(command),
     async close() {
-      await Promise.all([doors.heater.close(), doors.cooler.close()])
+      const closed = await Promise.allSettled([doors.heater.close(), doors.cooler.close()])
+      for (const each of closed) if (each.status === 'rejected') throw each.reason
     },
   }
 }
