@@ -239,7 +239,11 @@ describe('from a vessel to the end of a batch', () => {
     const broken = await run(['change', 'test', 'broken.yaml', '--yes'])
     expect(broken.status).toBe(1)
     expect(broken.err).toContain('pionts')
-    expect((await run(['change', 'test', 'longer.yaml'])).err).toContain('--yes')
+    const unasked = await run(['change', 'test', 'longer.yaml'])
+    expect(unasked.err).toContain('--yes')
+    // What it would do from now on is shown before anybody is asked.
+    expect(unasked.err).toMatch(/everything as expected, it is\s+complete on/)
+    expect(unasked.err).toMatch(/Warm\s+finish begins/)
     const asked: string[] = []
     const ask = async (question: string) => {
       asked.push(question)

@@ -2,10 +2,12 @@ import type { Finding } from '@attemper/core/finding.ts'
 import { readPlan } from '@attemper/core/plan/read-plan.ts'
 import { proofRead } from '@attemper/core/proof/proof-read.ts'
 import type { DisplayUnits } from '@attemper/core/units/display.ts'
+import type { BatchView } from '@attemper/server/live/cellar.ts'
 import type { BatchRecord } from '@attemper/server/store/store.ts'
 import { actOnBatch, pathOf } from '../cellar/batch-action.ts'
 import { tellingOf } from '../cellar/batch-telling.ts'
 import { isConfirmed, YES_OPTION } from '../cellar/confirm.ts'
+import { fromNowText } from '../cellar/from-now-text.ts'
 import { BATCH_ARGUMENT } from '../cellar/which-batch.ts'
 import { CELLAR_OPTION } from '../cellar-client.ts'
 import { type Command, JSON_OPTION, PLAN_ARGUMENT, UNIT_OPTIONS } from '../command.ts'
@@ -35,6 +37,7 @@ export const CHANGE: Command = {
       if (hasErrors(findings)) {
         throw new RefusedError(`The new plan has errors, so ${batch.id} goes on with the old one.`)
       }
+      io.err(`${fromNowText(await client.get<BatchView>(pathOf(batch)), planText, units, io.columns)}\n\n`)
       if (!(await isConfirmed(given, io, `Take the new plan over for ${batch.id}?`))) return null
       await client.put(pathOf(batch, '/plan'), { plan: planText })
       return 'The new plan is followed from now on.'
