@@ -6,6 +6,7 @@ import { vesselAppliances } from './doors/appliance/vessel-appliances.ts'
 import { cellarDecode } from './doors/cellar-decode.ts'
 import { readDoorSettings, USUAL_DOORS } from './doors/door-settings.ts'
 import { embeddedBroker } from './doors/mqtt/embedded-broker.ts'
+import { pollVessels } from './doors/polled/poll-vessels.ts'
 import { FolderInUse, lockFolder } from './folder-lock.ts'
 import { type AccessSettings, openAccess } from './http/access/access.ts'
 import { AccessError, requireSafeBinding } from './http/access/binding.ts'
@@ -17,6 +18,7 @@ import type { OnTrouble, TroubleCode } from './live/trouble.ts'
 import { openNotifier } from './notify/notifier.ts'
 import { placeOf, watchBatches } from './start/batch-alarms.ts'
 import { ClockError, type FolderClock, folderClock } from './start/folder-clock.ts'
+import { forecaster } from './start/forecast.ts'
 import { orPortError, PortError } from './start/listening.ts'
 import { mqttAccess } from './start/mqtt-access.ts'
 import { mqttFigures } from './start/mqtt-figures.ts'
@@ -143,6 +145,7 @@ export async function startCellar(options: CellarOptions): Promise<RunningCellar
     closing.push(() => cellar.close())
     opened.resolve(cellar)
     closing.push(watchBatches(cellar, alarms))
+    closing.push(pollVessels({ vessels: () => cellar.vessels(), intake: cellar, clock, timers, log }))
     closing.push(keepSealing(store, clock, fault => log(`Readings could not be packed: ${String(fault)}`)))
 
     const http = httpServer({
@@ -153,6 +156,7 @@ export async function startCellar(options: CellarOptions): Promise<RunningCellar
       alarms,
       notifier,
       decode: cellarDecode(() => cellar.vessels()),
+      forecast: forecaster(),
       figures: () => mqttFigures(mqtt),
       onFault: fault =>
         log(`A fault of the cellar itself: ${fault instanceof Error ? fault.stack : String(fault)}`),
