@@ -256,6 +256,13 @@ describe('from a vessel to the end of a batch', () => {
     expect(cellar.cellar.batches()[0]!.planText).toContain('4 d')
   })
 
+  test('the calendar knows when the next transitions are expected', async () => {
+    const { id } = cellar.cellar.batches()[0]!
+    const calendar = await (await fetch(`${cellar.url}/batches/${id}/calendar.ics`)).text()
+    expect(calendar).toContain('BEGIN:VEVENT')
+    expect(calendar).toContain('Warm finish')
+  })
+
   test('the log tells it all, with switches on request', async () => {
     const { out } = await run(['log', 'test'])
     for (const part of ['Primary begins', 'Does it taste clean?', 'Smells of pears', 'plan was changed']) {
