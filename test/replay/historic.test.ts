@@ -132,6 +132,11 @@ describe('the vessel of 1864 whose reading rises again by souring', () => {
     expect(hours(asked)).toBe(180)
   })
 
+  it('is the record that the README replays', () => {
+    const record = readFileSync(recorded('haecker1864-pitched'), 'utf8')
+    expect(example('recorded/small-trial-1864.csv')).toBe(record)
+  })
+
   it('is not called steady any more once it has soured, if nobody has answered by then', () => {
     const plan = `
 plan: Wait for a steady gravity
