@@ -1,5 +1,6 @@
 import { readFileSync } from 'node:fs'
 import { fileURLToPath } from 'node:url'
+import { readDoorSettings } from '@attemper/server/doors/door-settings.ts'
 import { describe, expect, test } from 'vitest'
 import { readCommandLine } from '../../packages/cli/src/command-line.ts'
 import { COMMANDS } from '../../packages/cli/src/main.ts'
@@ -24,4 +25,12 @@ describe.each(['docs/guide/live.md', 'README.md'])('%s', page => {
     expect(command, `There is no command ${name}.`).toBeDefined()
     expect(() => readCommandLine(command!, words)).not.toThrow()
   })
+})
+
+test('the doors of the guide can be read', () => {
+  const text = readFileSync(`${house}docs/guide/live.md`, 'utf8')
+  const [, doors] = /```yaml\n(listen:[\s\S]*?)```/.exec(text)!
+  const { settings, findings } = readDoorSettings(doors!, 'doors.yaml')
+  expect(findings).toEqual([])
+  expect(settings).toMatchObject({ heater: { kind: 'gpio' }, listen: { Probe: { kind: 'one-wire' } } })
 })
