@@ -49,7 +49,7 @@ export interface RunningCellar {
   readonly mqttUrl: string
   readonly cellar: Cellar
   readonly clock: FolderClock
-  /** Writes everything down and lets the folder go. What is on stays on until its lease lapses. */
+  /** Writes everything down and lets the folder go. What keeps a lease by itself stays on until that lapses. */
   close(): Promise<void>
 }
 

@@ -133,7 +133,7 @@ class LiveCellar implements Cellar {
     try {
       this.#stored('The batch is not started', () => store.createBatch(record))
     } catch (error) {
-      void door.close()
+      door.close().catch(problem => this.#trouble('door', reasonOf(problem), null))
       throw error
     }
     const overruled: JournalEntry[] =

@@ -15,6 +15,8 @@ export interface PlainSwitch {
 /** Never on for longer than this without a new command, as in the contract of an appliance. */
 const LONGEST_MS = 4 * 3600_000
 const RETRY_MS = 5000
+/** A minute: nobody is there to switch it off later, but a cellar that ends can not wait for ever. */
+const TRIES_AT_END = 12
 
 const NOTHING = () => undefined
 
@@ -69,7 +71,11 @@ class LeasedSwitch implements ApplianceDoor {
     this.#closed = true
     this.#callOffLapse()
     this.#on = false
-    const problem = await this.#apply()
+    let problem = await this.#apply()
+    for (let tries = 1; problem !== null && tries < TRIES_AT_END; tries++) {
+      await new Promise<void>(resolve => this.#timers.set(this.#clock.now_ms() + RETRY_MS, resolve))
+      problem = await this.#apply()
+    }
     await this.#device.close()
     if (problem === null) return
     throw new Error(
