@@ -18,7 +18,7 @@ export interface PollVesselsParts extends PollParts {
 }
 
 /** How often the vessels are looked at for new settings. */
-const LOOK_EVERY_MS = 10_000
+const LOOK_EVERY_MS = 2000
 
 /**
  * Asks the instruments that do not speak by themselves, as the vessels' doors say (`listen:`), each as often as its vessel
