@@ -27,14 +27,13 @@ case "$*" in
   *--version*) echo "gpioset (libgpiod) v${version}"; exit 0 ;;
 esac
 ${refuse === '' ? '' : `echo "${refuse}" >&2; exit 1`}
-trap 'kill $! 2>/dev/null; rmdir ${folder}/held; ${ends}' TERM INT
+trap 'rmdir ${folder}/held; ${ends}' TERM INT
 mkdir ${folder}/held 2>/dev/null || { echo "gpioset: error setting the GPIO line values: Device or resource busy" >&2; exit 1; }
 echo "$*" >> ${folder}/log
 case "$*" in
   *--mode=exit*|*--toggle*) rmdir ${folder}/held; exit 0 ;;
 esac
-sleep 60 &
-wait
+while :; do sleep 0.05; done
 `,
   )
   chmodSync(program, 0o755)
