@@ -100,3 +100,19 @@ describe('an instrument that has become slower than its timeout', () => {
     expect(engine.state.channels[0]).toMatchObject({ value: 18.2, at_s: engine.now_s })
   })
 })
+
+describe('an instrument that has earned its way back but for its agreement', () => {
+  it('is looked at again when the one in charge moves towards it: the answer stands only until then', () => {
+    const engine = talk()
+    engine.start({ 'Probe.beer': 18, 'Float.beer': 18 })
+    engine.keepTelling(2 * HOUR_S, 10, { 'Probe.beer': 18 })
+    for (let report = 0; report < 4; report++) {
+      engine.keepTelling(1790, 10, { 'Probe.beer': 18 })
+      engine.tell(10, { 'Probe.beer': 18, 'Float.beer': 20.5 })
+    }
+    expect(engine.kinds()).not.toContain('instrument back')
+    expect(engine.last!.stands.upper[0]).toBeLessThanOrEqual(18.5)
+    engine.tell(10, { 'Probe.beer': 18.6 })
+    expect(engine.kinds()).toContain('instrument back')
+  })
+})

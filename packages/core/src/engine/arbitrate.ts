@@ -63,12 +63,17 @@ function earnBack(draft: Draft): void {
 }
 
 function agreesWithTrusted(draft: Draft, number: number): boolean {
-  const { program, state } = draft
+  const { program, state, scope } = draft
   const { trust, disagree } = program.quantities[program.channels[number]!.quantity]!
   const value = state.channels[number]!.value!
   for (const other of trust) {
     const { trusted, value: otherValue } = state.channels[other]!
-    if (other !== number && trusted) return Math.abs(value - otherValue!) <= disagree
+    if (other === number || !trusted) continue
+    if (Math.abs(value - otherValue!) <= disagree) return true
+    // It may come to agree because the other one moves towards it.
+    if (otherValue! > value) scope.between(other, value + disagree, Number.POSITIVE_INFINITY)
+    else scope.between(other, Number.NEGATIVE_INFINITY, value - disagree)
+    return false
   }
   return true
 }
