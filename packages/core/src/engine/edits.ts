@@ -48,8 +48,13 @@ function takeEdit(draft: Draft, edit: Edit): void {
   }
 }
 
+/**
+ * What an appliance did while nobody watched is not known: one that has ever run may have been running until now, because
+ * its last command was written down but never arrived. So its rest counts from now, and the other one's changeover too.
+ */
 function restFrom(appliance: ApplianceState, now_s: number): ApplianceState {
-  const ranUntil_s = appliance.on ? now_s : appliance.ranUntil_s
+  const hasRun = appliance.on || appliance.ranUntil_s !== null
+  const ranUntil_s = hasRun ? now_s : null
   return {
     ...appliance,
     on: false,

@@ -173,6 +173,23 @@ describe('after a restart', () => {
     ])
     expect(engine.tell(10, { 'Probe.beer': 18 }).commands).toEqual([])
   })
+
+  // The cooler had been written down as off for hours, but had not heard of it; it was told, and the heater came on at the
+  // same moment: a device that takes both from its broker in the other order ran both. Found by the same campaign.
+  it('the other appliance waits for the changeover anew, however long ago the first went off by the records', () => {
+    const engine = new Conversation(
+      compile(smallPlan([stage({ name: 'Primary' })]), smallVessel(), smallBeer()),
+    )
+    engine.start({ 'Probe.beer': 20 })
+    engine.keepTelling(600, 10, { 'Probe.beer': 20 })
+    engine.keepTelling(3 * HOUR_S, 10, { 'Probe.beer': 18 })
+    expect(engine.state.cooler.on).toBe(false)
+    engine.tell(10, { 'Probe.beer': 17 }, [{ kind: 'restarted' }])
+    engine.keepTelling(580, 10, { 'Probe.beer': 17 })
+    expect(engine.state.heater.on).toBe(false)
+    engine.keepTelling(30, 10, { 'Probe.beer': 17 })
+    expect(engine.state.heater.on).toBe(true)
+  })
 })
 
 describe('a plan that is over, with the beer still kept at its last target', () => {
