@@ -105,7 +105,7 @@ export interface ApplianceState {
   readonly since_s: number | null
   /** When it was last seen to stop after it had run; null: it has not run. */
   readonly ranUntil_s: number | null
-  /** When the present lease ends; null: none. */
+  /** When the latest lease ends, also after it has been told to go off: if that never arrived, it runs until then. */
   readonly leaseUntil_s: number | null
   readonly withheld: string | null
   /** Response watch: the reading and the time from which the rise or fall is counted; null: not watched. */

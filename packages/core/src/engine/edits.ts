@@ -48,19 +48,13 @@ function takeEdit(draft: Draft, edit: Edit): void {
   }
 }
 
-/**
- * What an appliance did while nobody watched is not known: one that has ever run may have been running until now, because
- * its last command was written down but never arrived. So its rest counts from now, and the other one's changeover too.
- */
 function restFrom(appliance: ApplianceState, now_s: number): ApplianceState {
-  const hasRun = appliance.on || appliance.ranUntil_s !== null
-  const ranUntil_s = hasRun ? now_s : null
+  const ranUntil_s = appliance.on ? now_s : appliance.ranUntil_s
   return {
     ...appliance,
     on: false,
     since_s: now_s,
     ranUntil_s,
-    leaseUntil_s: null,
     watchFrom_s: null,
     watchFrom_C: null,
     hasResponded: false,

@@ -40,7 +40,7 @@ export function noteLapsed(draft: Draft): void {
   for (const name of ['heater', 'cooler'] as const) {
     const { on, leaseUntil_s } = draft.state[name]
     if (!on || leaseUntil_s === null || draft.now_s < leaseUntil_s) continue
-    const off = { on: false, since_s: leaseUntil_s, ranUntil_s: leaseUntil_s, leaseUntil_s: null }
+    const off = { on: false, since_s: leaseUntil_s, ranUntil_s: leaseUntil_s }
     change(draft, name, { ...NOT_WATCHED, ...off })
     noteSwitched(draft, name, false, 'lapsed')
   }
@@ -63,7 +63,7 @@ function switchOffIfDue(draft: Draft, name: ApplianceName, demand: Demand): void
       return
     }
   }
-  change(draft, name, { on: false, since_s: now_s, ranUntil_s: now_s, leaseUntil_s: null })
+  change(draft, name, { on: false, since_s: now_s, ranUntil_s: now_s })
   noteSwitched(draft, name, false, block?.why ?? 'controller')
 }
 
@@ -120,7 +120,8 @@ function timingBlock(draft: Draft, name: ApplianceName, demand: Demand): Block |
     program[OTHER[name]] !== null && wants(demand, OTHER[name]) && safetyBlock(draft, OTHER[name]) === null
   if (other.on || isRival) return { why: 'other appliance runs', until_s: null }
   if (other.ranUntil_s !== null) {
-    const until_s = other.ranUntil_s + program.interlocks.changeover_s
+    // If its "off" has not arrived, the other runs on until its lease lapses: only then is it surely off.
+    const until_s = Math.max(other.ranUntil_s + program.interlocks.changeover_s, other.leaseUntil_s ?? 0)
     if (now_s < until_s) return { why: 'changeover', until_s }
   }
   const { since_s } = state[name]
@@ -173,7 +174,7 @@ function watchResponse(draft: Draft, name: ApplianceName, isFull: boolean): void
     return
   }
   const after_s = now_s - watchFrom_s
-  const stopped = { on: false, since_s: now_s, ranUntil_s: now_s, leaseUntil_s: null }
+  const stopped = { on: false, since_s: now_s, ranUntil_s: now_s }
   change(draft, name, { ...NOT_WATCHED, ...stopped, lockedOut: true })
   events.push({
     kind: 'no response',
