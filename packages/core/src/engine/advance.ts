@@ -24,8 +24,9 @@ export function advance(program: Program, before: EngineState, inputs: Inputs): 
   const { state } = draft
   const { on: wasHeating } = before.heater
   const { on: wasCooling } = before.cooler
-  // A command that was decided just before the software went away may never have reached its appliance.
-  const mayDiffer = inputs.edits.some(({ kind }) => kind === 'restarted')
+  // What an appliance was told before the batch is not known, and a command that was decided just before the software went
+  // away may never have reached it.
+  const mayDiffer = inputs.edits.some(({ kind }) => kind === 'start' || kind === 'restarted')
   validate(draft, inputs.readings)
   arbitrate(draft)
   noteLapsed(draft)

@@ -9,10 +9,17 @@ import type { ApplianceName } from './events.ts'
  */
 export function commands(draft: Draft, before: Before): readonly Command[] {
   const list: Command[] = []
-  if (draft.program.heater !== null) command(draft, 'heater', before.wasHeating, before, list)
-  if (draft.program.cooler !== null) command(draft, 'cooler', before.wasCooling, before, list)
+  // Off before on: the two may sit on one device, which obeys in this order.
+  const order = draft.state.heater.on ? COOLER_FIRST : HEATER_FIRST
+  for (const name of order) {
+    const was = name === 'heater' ? before.wasHeating : before.wasCooling
+    if (draft.program[name] !== null) command(draft, name, was, before, list)
+  }
   return list
 }
+
+const HEATER_FIRST = ['heater', 'cooler'] as const
+const COOLER_FIRST = ['cooler', 'heater'] as const
 
 /** What the appliances were told before this step. */
 interface Before {

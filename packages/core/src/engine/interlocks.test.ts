@@ -158,6 +158,19 @@ describe('the changeover', () => {
   })
 })
 
+describe('at the start of a batch', () => {
+  it('an appliance that was left on by somebody is told to go off, before the other is told to go on', () => {
+    const engine = new Conversation(
+      compile(smallPlan([stage({ name: 'Primary' })]), smallVessel(), smallBeer()),
+    )
+    const { commands } = engine.start({ 'Probe.beer': 16 })
+    expect(commands).toMatchObject([
+      { appliance: 'cooler', on: false, fence: 1 },
+      { appliance: 'heater', on: true, fence: 2 },
+    ])
+  })
+})
+
 describe('after a restart', () => {
   // The software was killed between writing down that the cooler goes off and saying so: it ran on for its lease, beside
   // the heater. Found by killing a cellar fifty times (test/live/kill-campaign.test.ts).
