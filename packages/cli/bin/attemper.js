@@ -1,7 +1,7 @@
 #!/usr/bin/env node
 // The program is TypeScript that Node runs as it is, which needs Node 24. Where an older Node started this file, the one
 // that was installed beside the program takes over.
-import { spawnSync } from 'node:child_process'
+import { spawn, spawnSync } from 'node:child_process'
 import { existsSync } from 'node:fs'
 import { dirname, join } from 'node:path'
 import { fileURLToPath } from 'node:url'
@@ -21,11 +21,27 @@ if (Number(process.versions.node.split('.')[0]) >= LEAST_NODE) {
     )
     process.exitCode = 2
   } else {
-    const child = spawnSync(node, [fileURLToPath(import.meta.url), ...process.argv.slice(2)], {
-      stdio: 'inherit',
-    })
-    process.exitCode = child.status ?? 3
+    await handOver(node)
   }
+}
+
+/**
+ * Lets the right Node do the work, and stands in for it: what is asked of this process is asked of that one, so that ending
+ * this one can not leave a cellar running that nobody knows of. A terminal sends its Ctrl-C to both by itself.
+ *
+ * @param {string} node
+ */
+async function handOver(node) {
+  const child = spawn(node, [fileURLToPath(import.meta.url), ...process.argv.slice(2)], { stdio: 'inherit' })
+  for (const signal of /** @type {const} */ (['SIGINT', 'SIGTERM', 'SIGHUP'])) {
+    process.on(signal, () => {
+      if (signal !== 'SIGINT' || !process.stdin.isTTY) child.kill(signal)
+    })
+  }
+  process.exitCode = await new Promise(resolve => {
+    child.on('error', () => resolve(3))
+    child.on('exit', status => resolve(status ?? 3))
+  })
 }
 
 /** @param {string} from @returns {string | null} */
