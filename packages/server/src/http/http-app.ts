@@ -15,6 +15,7 @@ import type { Notifier } from '../notify/notifier.ts'
 import type { Store } from '../store/store.ts'
 import type { Access } from './access/access.ts'
 import type { MetricFamily } from './metrics/open-metrics.ts'
+import type { ReadonlyDeep } from './readonly-deep.ts'
 
 /** What the HTTP interface needs; main.ts joins it. */
 export interface HttpParts {
@@ -62,8 +63,6 @@ interface TypeBoxSchemas extends FastifyTypeProvider {
   validator: this['schema'] extends TSchema ? Static<this['schema']> : unknown
   serializer: this['schema'] extends TSchema ? ReadonlyDeep<Static<this['schema']>> : unknown
 }
-
-type ReadonlyDeep<T> = T extends object ? { readonly [K in keyof T]: ReadonlyDeep<T[K]> } : T
 
 export type HttpApp = FastifyInstance<
   RawServerDefault,

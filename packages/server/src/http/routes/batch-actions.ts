@@ -1,7 +1,7 @@
-import { Type } from 'typebox'
 import { nameOf } from '../access/guard.ts'
 import type { HttpApp, HttpParts } from '../http-app.ts'
-import { BatchId, DONE, Done, Findings, problemsOfChange } from '../schemas.ts'
+import { BatchId, DONE, Done, problemsOfChange } from '../schemas.ts'
+import { Answer, GoTo, NewPlan, Note, TakenPlan } from './batch-schemas.ts'
 
 /** Actions that need no more than the batch. */
 const PLAIN = [
@@ -62,13 +62,7 @@ export function batchActionRoutes(app: HttpApp, { cellar }: HttpParts): void {
         description: 'Yes: go on, or: it is done. Not yet: stay, and ask again later.',
         tags: ['batches'],
         params: BatchId,
-        body: Type.Object(
-          {
-            question: Type.Integer({ minimum: 1, description: 'The question’s id, a whole number.' }),
-            answer: Type.Enum(['yes', 'not yet'], { description: '“yes” or “not yet”.' }),
-          },
-          { additionalProperties: false },
-        ),
+        body: Answer,
         response: { 200: Done, ...problemsOfChange('unknown-batch', 'unknown-question', 'not-running') },
       },
     },
@@ -88,12 +82,7 @@ export function batchActionRoutes(app: HttpApp, { cellar }: HttpParts): void {
         description: 'Forwards or back, whatever the conditions say.',
         tags: ['batches'],
         params: BatchId,
-        body: Type.Object(
-          {
-            stage: Type.String({ minLength: 1, maxLength: 200, description: 'Name of a stage of the plan.' }),
-          },
-          { additionalProperties: false },
-        ),
+        body: GoTo,
         response: { 200: Done, ...problemsOfChange('unknown-batch', 'unknown-stage', 'not-running') },
       },
     },
@@ -113,12 +102,9 @@ export function batchActionRoutes(app: HttpApp, { cellar }: HttpParts): void {
         description: 'It is proof-read and rehearsed from the present state before it is taken over.',
         tags: ['batches'],
         params: BatchId,
-        body: Type.Object(
-          { plan: Type.String({ minLength: 1, description: 'The whole text of the new plan.' }) },
-          { additionalProperties: false },
-        ),
+        body: NewPlan,
         response: {
-          200: Type.Object({ findings: Findings }, { description: 'It is followed from now on.' }),
+          200: TakenPlan,
           ...problemsOfChange('unknown-batch', 'unknown-stage', 'has-errors', 'not-running'),
         },
       },
@@ -135,10 +121,7 @@ export function batchActionRoutes(app: HttpApp, { cellar }: HttpParts): void {
         description: 'Words of the brewer, kept in the log of the batch.',
         tags: ['batches'],
         params: BatchId,
-        body: Type.Object(
-          { text: Type.String({ minLength: 1, maxLength: 10_000, description: 'The note, as plain text.' }) },
-          { additionalProperties: false },
-        ),
+        body: Note,
         response: { 200: Done, ...problemsOfChange('unknown-batch') },
       },
     },

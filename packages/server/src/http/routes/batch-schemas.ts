@@ -1,7 +1,7 @@
 import type { EngineState } from '@attemper/core/engine/contract.ts'
 import { Type } from 'typebox'
 import type { NumberedEntry } from '../../store/store.ts'
-import { Moment_ms, Name } from '../schemas.ts'
+import { Findings, Moment_ms, MomentText, Name } from '../schemas.ts'
 
 export const Batch = Type.Object(
   {
@@ -67,4 +67,77 @@ export const Entry = Type.Unsafe<NumberedEntry>(
       description: 'One thing that happened; more members as its kind has them.',
     },
   ),
+)
+
+export const StartBatch = Type.Object(
+  {
+    vessel: Name,
+    plan: Type.String({ minLength: 1, description: 'The text of the plan.' }),
+    beer: Type.String({ minLength: 1, description: 'The text of the beer file.' }),
+    overrule: Type.Optional(
+      Type.String({ minLength: 1, maxLength: 2000, description: 'Why errors may be overruled.' }),
+    ),
+    localOffset_s: Type.Optional(
+      Type.Integer({
+        minimum: -86_400,
+        maximum: 86_400,
+        description: 'Local time minus UTC, in seconds (3600 for one hour east).',
+      }),
+    ),
+  },
+  { additionalProperties: false },
+)
+
+export const StartedBatch = Type.Object(
+  { batch: Type.String(), findings: Findings },
+  { description: 'It runs.' },
+)
+
+export const Why = Type.Object(
+  { appliance: Type.Enum(['heater', 'cooler']), at_ms: Moment_ms, sentence: Type.String() },
+  { description: 'The reason.' },
+)
+
+export const Answer = Type.Object(
+  {
+    question: Type.Integer({ minimum: 1, description: 'The question’s id, a whole number.' }),
+    answer: Type.Enum(['yes', 'not yet'], { description: '“yes” or “not yet”.' }),
+  },
+  { additionalProperties: false },
+)
+
+export const GoTo = Type.Object(
+  {
+    stage: Type.String({ minLength: 1, maxLength: 200, description: 'Name of a stage of the plan.' }),
+  },
+  { additionalProperties: false },
+)
+
+export const NewPlan = Type.Object(
+  { plan: Type.String({ minLength: 1, description: 'The whole text of the new plan.' }) },
+  { additionalProperties: false },
+)
+
+export const Note = Type.Object(
+  { text: Type.String({ minLength: 1, maxLength: 10_000, description: 'The note, as plain text.' }) },
+  { additionalProperties: false },
+)
+
+export const TakenPlan = Type.Object({ findings: Findings }, { description: 'It is followed from now on.' })
+
+export const HandGravity = Type.Object(
+  {
+    gravity: Type.String({
+      minLength: 1,
+      maxLength: 40,
+      description: 'A text like "1.012" or "3.1 °P", corrected for temperature.',
+    }),
+    at: Type.Optional(MomentText),
+  },
+  { additionalProperties: false },
+)
+
+export const TakenGravity = Type.Object(
+  { instrument: Type.String(), gravity: Type.Number(), at_ms: Moment_ms },
+  { description: 'It is stored, and the batch knows it.' },
 )

@@ -3,16 +3,8 @@ import { nameOf } from '../access/guard.ts'
 import { HttpProblem } from '../errors.ts'
 import type { HttpApp, HttpParts } from '../http-app.ts'
 import { readMoment } from '../moment.ts'
-import {
-  BatchId,
-  Findings,
-  Moment_ms,
-  MomentText,
-  Name,
-  problemsOfChange,
-  problemsOfLook,
-} from '../schemas.ts'
-import { Batch, Entry, View } from './batch-schemas.ts'
+import { BatchId, MomentText, problemsOfChange, problemsOfLook } from '../schemas.ts'
+import { Batch, Entry, StartBatch, StartedBatch, View, Why } from './batch-schemas.ts'
 
 /** Starting batches and looking at them. */
 export function batchRoutes(app: HttpApp, { cellar, clock }: HttpParts): void {
@@ -26,26 +18,9 @@ export function batchRoutes(app: HttpApp, { cellar, clock }: HttpParts): void {
           'The plan is proof-read and shortly rehearsed first. Errors stop the start, unless `overrule` says why they ' +
           'do not matter; the reason is recorded.',
         tags: ['batches'],
-        body: Type.Object(
-          {
-            vessel: Name,
-            plan: Type.String({ minLength: 1, description: 'The text of the plan.' }),
-            beer: Type.String({ minLength: 1, description: 'The text of the beer file.' }),
-            overrule: Type.Optional(
-              Type.String({ minLength: 1, maxLength: 2000, description: 'Why errors may be overruled.' }),
-            ),
-            localOffset_s: Type.Optional(
-              Type.Integer({
-                minimum: -86_400,
-                maximum: 86_400,
-                description: 'Local time minus UTC, in seconds (3600 for one hour east).',
-              }),
-            ),
-          },
-          { additionalProperties: false },
-        ),
+        body: StartBatch,
         response: {
-          201: Type.Object({ batch: Type.String(), findings: Findings }, { description: 'It runs.' }),
+          201: StartedBatch,
           ...problemsOfChange('unknown-vessel', 'vessel-busy', 'has-errors'),
         },
       },
@@ -136,10 +111,7 @@ export function batchRoutes(app: HttpApp, { cellar, clock }: HttpParts): void {
           at: Type.Optional(MomentText),
         }),
         response: {
-          200: Type.Object(
-            { appliance: Type.Enum(['heater', 'cooler']), at_ms: Moment_ms, sentence: Type.String() },
-            { description: 'The reason.' },
-          ),
+          200: Why,
           ...problemsOfLook('unknown-batch', 'wrong-value'),
         },
       },

@@ -1,6 +1,7 @@
 import { Type } from 'typebox'
 import type { HttpApp, HttpParts } from '../http-app.ts'
-import { Moment_ms, problemsOfLook } from '../schemas.ts'
+import { problemsOfLook } from '../schemas.ts'
+import { RecordedChange } from './access-schemas.ts'
 
 /** GET /changes: who changed what, and when. */
 export function changeRoutes(app: HttpApp, { store }: HttpParts): void {
@@ -18,7 +19,7 @@ export function changeRoutes(app: HttpApp, { store }: HttpParts): void {
           ),
         }),
         response: {
-          200: Type.Array(Type.Object({ at_ms: Moment_ms, who: Type.String(), what: Type.String() }), {
+          200: Type.Array(RecordedChange, {
             description: 'As the store gives them.',
           }),
           ...problemsOfLook(),

@@ -1,9 +1,9 @@
-import { Type } from 'typebox'
 import { HttpProblem } from '../errors.ts'
 import { findHandHydrometer, readGravity } from '../hand-gravity.ts'
 import type { HttpApp, HttpParts } from '../http-app.ts'
 import { readMoment } from '../moment.ts'
-import { BatchId, Moment_ms, MomentText, problemsOfChange } from '../schemas.ts'
+import { BatchId, problemsOfChange } from '../schemas.ts'
+import { HandGravity, TakenGravity } from './batch-schemas.ts'
 
 /** POST /batches/:id/gravity: what the brewer read off a hydrometer. */
 export function gravityRoutes(app: HttpApp, { cellar, clock }: HttpParts): void {
@@ -16,22 +16,9 @@ export function gravityRoutes(app: HttpApp, { cellar, clock }: HttpParts): void 
         description: 'Stored as a reading of the instrument that the vessel’s file marks as read by hand.',
         tags: ['readings'],
         params: BatchId,
-        body: Type.Object(
-          {
-            gravity: Type.String({
-              minLength: 1,
-              maxLength: 40,
-              description: 'A text like "1.012" or "3.1 °P", corrected for temperature.',
-            }),
-            at: Type.Optional(MomentText),
-          },
-          { additionalProperties: false },
-        ),
+        body: HandGravity,
         response: {
-          201: Type.Object(
-            { instrument: Type.String(), gravity: Type.Number(), at_ms: Moment_ms },
-            { description: 'It is stored, and the batch knows it.' },
-          ),
+          201: TakenGravity,
           ...problemsOfChange('unknown-batch', 'no-hand-instrument', 'not-running', 'wrong-value'),
         },
       },

@@ -1,6 +1,6 @@
-import { Type } from 'typebox'
 import type { HttpApp, HttpParts } from '../http-app.ts'
-import { Moment_ms, problemsOfLook } from '../schemas.ts'
+import { problemsOfLook } from '../schemas.ts'
+import { Health } from './health-schema.ts'
 
 /** GET /health: whether the cellar answers at all. It tells nothing about the house, so anybody may ask. */
 export function healthRoutes(app: HttpApp, { clock }: HttpParts): void {
@@ -14,10 +14,7 @@ export function healthRoutes(app: HttpApp, { clock }: HttpParts): void {
         tags: ['cellar'],
         security: [],
         response: {
-          200: Type.Object(
-            { alive: Type.Literal(true), now_ms: Moment_ms, speed: Type.Number() },
-            { description: 'It is. `speed`: how many cellar seconds pass in a real one.' },
-          ),
+          200: Health,
           ...problemsOfLook(),
         },
       },

@@ -3,20 +3,7 @@ import { nameOf } from '../access/guard.ts'
 import { HttpProblem } from '../errors.ts'
 import type { HttpApp, HttpParts } from '../http-app.ts'
 import { Findings, Name, problemsOfChange, problemsOfLook } from '../schemas.ts'
-
-const Channel = Type.Object(
-  {
-    name: Name,
-    kind: Type.Enum(['e-mail', 'webhook', 'mqtt']),
-    where: Type.String({ description: 'The server, host or topic that messages go to.' }),
-    told: Type.Array(Type.String(), { description: 'Who is told by it.' }),
-    waiting: Type.Integer({ minimum: 0, description: 'Messages that have not been sent yet.' }),
-    problem: Type.Union([Type.String(), Type.Null()], { description: 'Why it fails; null: it does not.' }),
-  },
-  { description: 'A way of reaching somebody.' },
-)
-
-const LONGEST_SETTINGS = 100_000
+import { Channel, NewNotifySettings, NotifySettings, Trial } from './notify-schemas.ts'
 
 /** How people are told of alarms. The notifier writes down itself who changed that. */
 export function notifyRoutes(app: HttpApp, { notifier }: HttpParts): void {
@@ -46,7 +33,7 @@ export function notifyRoutes(app: HttpApp, { notifier }: HttpParts): void {
         description: 'The text as it was written, with passwords and secrets.',
         tags: ['alarms'],
         response: {
-          200: Type.Object({ text: Type.String() }, { description: 'Empty: nobody is told.' }),
+          200: NotifySettings,
           ...problemsOfLook(),
         },
       },
@@ -61,12 +48,7 @@ export function notifyRoutes(app: HttpApp, { notifier }: HttpParts): void {
         summary: 'Change the settings of telling',
         description: 'A text as docs/reference/notify.md describes it. With errors nothing is changed.',
         tags: ['alarms'],
-        body: Type.Object(
-          {
-            text: Type.String({ maxLength: LONGEST_SETTINGS, description: 'The whole text, YAML or JSON.' }),
-          },
-          { additionalProperties: false },
-        ),
+        body: NewNotifySettings,
         response: {
           200: Type.Object({ findings: Findings }, { description: 'They hold from now on.' }),
           ...problemsOfChange('has-errors'),
@@ -92,10 +74,7 @@ export function notifyRoutes(app: HttpApp, { notifier }: HttpParts): void {
         tags: ['alarms'],
         params: Type.Object({ channel: Name }),
         response: {
-          200: Type.Object(
-            { ok: Type.Boolean(), sentence: Type.String() },
-            { description: '`ok`: the other side took the message.' },
-          ),
+          200: Trial,
           ...problemsOfChange('unknown-channel'),
         },
       },

@@ -1,6 +1,7 @@
 import { Type } from 'typebox'
 import type { HttpApp, HttpParts } from '../http-app.ts'
-import { DONE, Done, Moment_ms, Name, problemsOfChange, problemsOfLook } from '../schemas.ts'
+import { DONE, Done, Name, problemsOfChange, problemsOfLook } from '../schemas.ts'
+import { NewPerson, Person } from './access-schemas.ts'
 
 const PersonName = Type.Object({ name: Name })
 
@@ -15,10 +16,7 @@ export function peopleRoutes(app: HttpApp, { access }: HttpParts): void {
         description: 'Names and roles; no passwords.',
         tags: ['access'],
         response: {
-          200: Type.Array(
-            Type.Object({ name: Name, role: Type.Enum(['brewer', 'viewer']), changed_ms: Moment_ms }),
-            { description: 'All of them.' },
-          ),
+          200: Type.Array(Person, { description: 'All of them.' }),
           ...problemsOfLook(),
         },
       },
@@ -35,15 +33,7 @@ export function peopleRoutes(app: HttpApp, { access }: HttpParts): void {
         description: 'Adds somebody, or gives another role and password, which ends all sessions of theirs.',
         tags: ['access'],
         params: PersonName,
-        body: Type.Object(
-          {
-            role: Type.Enum(['brewer', 'viewer'], {
-              description: '“brewer” may do everything, “viewer” may look.',
-            }),
-            password: Type.String({ description: 'At least 10 characters.' }),
-          },
-          { additionalProperties: false },
-        ),
+        body: NewPerson,
         response: { 200: Done, ...problemsOfChange('wrong-value', 'last-brewer') },
       },
     },

@@ -6,6 +6,7 @@ import type { HttpApp, HttpParts } from '../http-app.ts'
 import type { DoorCounts } from '../metrics/door-counts.ts'
 import { Name, problemsOfChange } from '../schemas.ts'
 import { takeReadings } from '../take-readings.ts'
+import { Receipt } from './reading-schemas.ts'
 
 export const JSON_KINDS: readonly string[] = [
   'application/json',
@@ -17,25 +18,6 @@ export const CBOR_KINDS: readonly string[] = [
   'application/senml+cbor',
   'application/sensml+cbor',
 ]
-
-const Refused = Type.Array(
-  Type.Object({
-    index: Type.Integer({ description: 'Position in what was sent, from 0.' }),
-    code: Type.Enum([
-      'unknown-vessel',
-      'unknown-instrument',
-      'unknown-quantity',
-      'not-a-number',
-      'out-of-range',
-      'time-in-future',
-      'time-too-old',
-      'wrong-shape',
-      'too-many',
-    ]),
-    message: Type.String(),
-  }),
-  { description: 'What was not taken, and why.' },
-)
 
 /** The decoder judges it, item by item. */
 const Pack = Type.Unsafe<Buffer>({ description: 'A SenML pack, or JSON in the form of the mapping.' })
@@ -73,10 +55,7 @@ export async function readingDoor(app: HttpApp, parts: HttpParts, counts: DoorCo
           mapping: Type.Optional(Name),
         }),
         response: {
-          200: Type.Object(
-            { stored: Type.Integer(), repeated: Type.Integer(), refused: Refused },
-            { description: 'What became of them.' },
-          ),
+          200: Receipt,
           ...problemsOfChange('readings-refused', 'too-many'),
         },
       },

@@ -2,11 +2,10 @@ import { Type } from 'typebox'
 import { HttpProblem } from '../errors.ts'
 import type { HttpApp, HttpParts } from '../http-app.ts'
 import { readMoment } from '../moment.ts'
-import { Moment_ms, MomentText, Name, problemsOfLook } from '../schemas.ts'
+import { MomentText, Name, problemsOfLook } from '../schemas.ts'
+import { Bucket, Reading, Stream } from './series-schemas.ts'
 
 const DAY_ms = 86_400_000
-
-const Stream = { vessel: Name, instrument: Name, quantity: Name }
 
 const Span = {
   from: Type.Optional(MomentText),
@@ -24,7 +23,7 @@ export function seriesRoutes(app: HttpApp, { store, clock }: HttpParts): void {
         tags: ['readings'],
         querystring: Type.Object({ vessel: Type.Optional(Name) }),
         response: {
-          200: Type.Array(Type.Object(Stream), { description: 'Vessel, instrument and quantity of each.' }),
+          200: Type.Array(Stream, { description: 'Vessel, instrument and quantity of each.' }),
           ...problemsOfLook(),
         },
       },
@@ -40,7 +39,7 @@ export function seriesRoutes(app: HttpApp, { store, clock }: HttpParts): void {
         description: 'Without a span of time: the last 24 hours. To go on, ask from just after the last one.',
         tags: ['readings'],
         querystring: Type.Object({
-          ...Stream,
+          ...Stream.properties,
           ...Span,
           limit: Type.Optional(
             Type.Integer({
@@ -51,14 +50,7 @@ export function seriesRoutes(app: HttpApp, { store, clock }: HttpParts): void {
           ),
         }),
         response: {
-          200: Type.Array(
-            Type.Object({
-              at_ms: Moment_ms,
-              value: Type.Number({ description: 'In the quantity’s own unit (°C, SG, Pa, ...).' }),
-              status: Type.Enum(['good', 'uncertain', 'bad']),
-            }),
-            { description: 'Earliest first.' },
-          ),
+          200: Type.Array(Reading, { description: 'Earliest first.' }),
           ...problemsOfLook('wrong-value'),
         },
       },
@@ -79,7 +71,7 @@ export function seriesRoutes(app: HttpApp, { store, clock }: HttpParts): void {
           'Least, greatest and mean in parts of equal length; parts without readings are left out.',
         tags: ['readings'],
         querystring: Type.Object({
-          ...Stream,
+          ...Stream.properties,
           ...Span,
           count: Type.Optional(
             Type.Integer({
@@ -90,16 +82,7 @@ export function seriesRoutes(app: HttpApp, { store, clock }: HttpParts): void {
           ),
         }),
         response: {
-          200: Type.Array(
-            Type.Object({
-              from_ms: Moment_ms,
-              count: Type.Integer(),
-              min: Type.Number(),
-              max: Type.Number(),
-              mean: Type.Number(),
-            }),
-            { description: 'Earliest first.' },
-          ),
+          200: Type.Array(Bucket, { description: 'Earliest first.' }),
           ...problemsOfLook('wrong-value'),
         },
       },

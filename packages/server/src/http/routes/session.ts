@@ -1,10 +1,10 @@
-import { Type } from 'typebox'
 import { Attempts } from '../access/attempts.ts'
 import { SESSION_s } from '../access/sessions.ts'
 import { SESSION_COOKIE } from '../access/who.ts'
 import { HttpProblem } from '../errors.ts'
 import type { HttpApp, HttpParts } from '../http-app.ts'
-import { DONE, Done, Name, problemsOfChange, problemsOfLook } from '../schemas.ts'
+import { DONE, Done, problemsOfChange, problemsOfLook } from '../schemas.ts'
+import { Session, SignedIn, SignIn } from './access-schemas.ts'
 
 /** Signing in and out. */
 export function sessionRoutes(app: HttpApp, { access, store, clock }: HttpParts): void {
@@ -32,18 +32,9 @@ export function sessionRoutes(app: HttpApp, { access, store, clock }: HttpParts)
         description: 'Sets a cookie that scripts cannot read. After a few wrong passwords there is a pause.',
         tags: ['access'],
         security: [],
-        body: Type.Object(
-          {
-            name: Type.Optional(Name),
-            password: Type.String({ maxLength: 1000, description: 'The password, as a text.' }),
-          },
-          { additionalProperties: false },
-        ),
+        body: SignIn,
         response: {
-          200: Type.Object(
-            { name: Name, role: Type.Enum(['brewer', 'viewer']) },
-            { description: 'Signed in.' },
-          ),
+          200: SignedIn,
           ...problemsOfChange('wrong-password', 'too-many-attempts'),
         },
       },
@@ -77,10 +68,7 @@ export function sessionRoutes(app: HttpApp, { access, store, clock }: HttpParts)
         description: 'Name and role of whoever asks.',
         tags: ['access'],
         response: {
-          200: Type.Object(
-            { name: Name, role: Type.Enum(['brewer', 'viewer', 'device']), open: Type.Boolean() },
-            { description: '`open`: the cellar is bound to this machine alone, and asks for no password.' },
-          ),
+          200: Session,
           ...problemsOfLook(),
         },
       },

@@ -2,13 +2,8 @@ import { Type } from 'typebox'
 import { printTokenDoor, readTokenDoor } from '../access/tokens.ts'
 import { HttpProblem } from '../errors.ts'
 import type { HttpApp, HttpParts } from '../http-app.ts'
-import { DONE, Done, Moment_ms, Name, problemsOfChange, problemsOfLook } from '../schemas.ts'
-
-const Door = Type.String({
-  minLength: 1,
-  maxLength: 250,
-  description: '“readings:VESSEL”, “appliance:VESSEL”, or “view” (calendars, collectors of figures).',
-})
+import { DONE, Done, Name, problemsOfChange, problemsOfLook } from '../schemas.ts'
+import { MadeToken, NewToken, Token } from './access-schemas.ts'
 
 /** Tokens for devices. */
 export function tokenRoutes(app: HttpApp, { access, cellar }: HttpParts): void {
@@ -21,7 +16,7 @@ export function tokenRoutes(app: HttpApp, { access, cellar }: HttpParts): void {
         description: 'Their names and doors. The tokens themselves are not kept.',
         tags: ['access'],
         response: {
-          200: Type.Array(Type.Object({ name: Name, door: Door, made_ms: Moment_ms }), {
+          200: Type.Array(Token, {
             description: 'All of them.',
           }),
           ...problemsOfLook(),
@@ -40,9 +35,9 @@ export function tokenRoutes(app: HttpApp, { access, cellar }: HttpParts): void {
         summary: 'Make a token',
         description: 'It can do nothing but what its door needs. It is shown only now.',
         tags: ['access'],
-        body: Type.Object({ name: Name, door: Door }, { additionalProperties: false }),
+        body: NewToken,
         response: {
-          201: Type.Object({ name: Name, door: Door, token: Type.String() }, { description: 'Here it is.' }),
+          201: MadeToken,
           ...problemsOfChange('wrong-value', 'unknown-vessel', 'name-taken'),
         },
       },

@@ -2,17 +2,8 @@ import { Type } from 'typebox'
 import { nameOf } from '../access/guard.ts'
 import { HttpProblem } from '../errors.ts'
 import type { HttpApp, HttpParts } from '../http-app.ts'
-import { DONE, Done, Findings, Moment_ms, Name, problemsOfChange, problemsOfLook } from '../schemas.ts'
-
-const Vessel = Type.Object(
-  {
-    name: Name,
-    text: Type.String({ description: 'The vessel file.' }),
-    doors: Type.String({ description: 'How its instruments are heard and its appliances are switched.' }),
-    changed_ms: Moment_ms,
-  },
-  { description: 'A vessel as the brewer described it.' },
-)
+import { DONE, Done, Name, problemsOfChange, problemsOfLook } from '../schemas.ts'
+import { NewVessel, TakenVessel, Vessel } from './vessel-schemas.ts'
 
 const VesselName = Type.Object({ name: Name })
 
@@ -60,20 +51,9 @@ export function vesselRoutes(app: HttpApp, { cellar }: HttpParts): void {
         description:
           'Its name stands in its file. Refused while a batch is in it, or when the file has errors.',
         tags: ['vessels'],
-        body: Type.Object(
-          {
-            text: Type.String({ minLength: 1, description: 'The text of the vessel file.' }),
-            doors: Type.Optional(
-              Type.String({
-                description:
-                  'How its instruments are heard and its appliances are switched. Left out: no doors.',
-              }),
-            ),
-          },
-          { additionalProperties: false },
-        ),
+        body: NewVessel,
         response: {
-          201: Type.Object({ name: Name, findings: Findings }, { description: 'It is there.' }),
+          201: TakenVessel,
           ...problemsOfChange('vessel-busy', 'has-errors'),
         },
       },

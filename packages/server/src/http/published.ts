@@ -1,0 +1,101 @@
+/**
+ * What the HTTP interface answers and takes, as types: made from the schemas that check each request and describe it at
+ * /openapi.json. For programs that fetch it, such as the screens; nothing of it exists when it runs, and nothing here
+ * needs Node. An answer with a status of 400 or more is a Problem.
+ */
+import type { EngineEvent } from '@attemper/core/engine/events.ts'
+import type { Finding } from '@attemper/core/finding.ts'
+import type { Static, TSchema } from 'typebox'
+import type { ReadonlyDeep } from './readonly-deep.ts'
+import type * as access from './routes/access-schemas.ts'
+import type * as alarms from './routes/alarm-schemas.ts'
+import type * as batches from './routes/batch-schemas.ts'
+import type { Health as HealthSchema } from './routes/health-schema.ts'
+import type * as notify from './routes/notify-schemas.ts'
+import type * as readings from './routes/reading-schemas.ts'
+import type * as series from './routes/series-schemas.ts'
+import type * as vessels from './routes/vessel-schemas.ts'
+
+export type { EngineState } from '@attemper/core/engine/contract.ts'
+export type { ErrorCode, Problem } from './errors.ts'
+export type { EngineEvent, Finding }
+
+/** GET /health. */
+export type Health = Answer<typeof HealthSchema>
+
+/** GET /vessels, GET /vessels/:name. */
+export type Vessel = Answer<typeof vessels.Vessel>
+/** POST /vessels, and its answer. */
+export type NewVessel = Answer<typeof vessels.NewVessel>
+export type TakenVessel = Answer<typeof vessels.TakenVessel>
+
+/** GET /batches. */
+export type Batch = Answer<typeof batches.Batch>
+/** GET /batches/:id. */
+export type View = Answer<typeof batches.View>
+export type Question = View['questions'][number]
+/** GET /batches/:id/log; told apart by `kind`. */
+export type Entry = Static<typeof batches.Entry>
+/** GET /batches/:id/why. */
+export type Why = Answer<typeof batches.Why>
+/** POST /batches, and its answer. */
+export type StartRequest = Answer<typeof batches.StartBatch>
+export type StartAnswer = Answer<typeof batches.StartedBatch>
+/** POST /batches/:id/answer, /go-to, /note and /gravity; PUT /batches/:id/plan. */
+export type AnswerRequest = Answer<typeof batches.Answer>
+export type GoToRequest = Answer<typeof batches.GoTo>
+export type NoteRequest = Answer<typeof batches.Note>
+export type PlanRequest = Answer<typeof batches.NewPlan>
+export type PlanAnswer = Answer<typeof batches.TakenPlan>
+export type GravityRequest = Answer<typeof batches.HandGravity>
+export type GravityAnswer = Answer<typeof batches.TakenGravity>
+
+/** GET /alarms, and POST /alarms/:id/shelve. */
+export type Alarm = Answer<typeof alarms.Alarm>
+export type ShelveRequest = Answer<typeof alarms.Shelving>
+
+/** GET /streams, GET /readings, GET /readings/buckets. */
+export type Stream = Answer<typeof series.Stream>
+export type Reading = Answer<typeof series.Reading>
+export type Bucket = Answer<typeof series.Bucket>
+/** POST /readings. */
+export type Receipt = Answer<typeof readings.Receipt>
+
+/** POST /session, its answer, and GET /session. */
+export type SignInRequest = Answer<typeof access.SignIn>
+export type SignedIn = Answer<typeof access.SignedIn>
+export type Session = Answer<typeof access.Session>
+/** GET /people, PUT /people/:name. */
+export type Person = Answer<typeof access.Person>
+export type PersonRequest = Answer<typeof access.NewPerson>
+/** GET /tokens, POST /tokens, and its answer. */
+export type Token = Answer<typeof access.Token>
+export type TokenRequest = Answer<typeof access.NewToken>
+export type MadeToken = Answer<typeof access.MadeToken>
+/** GET /changes. */
+export type RecordedChange = Answer<typeof access.RecordedChange>
+
+/** GET /notify; GET and PUT /notify/settings; POST /notify/:channel/try. */
+export type Channel = Answer<typeof notify.Channel>
+export type NotifySettings = Answer<typeof notify.NotifySettings>
+export type NotifySettingsRequest = Answer<typeof notify.NewNotifySettings>
+export type NotifySettingsAnswer = { readonly findings: readonly Finding[] }
+export type Trial = Answer<typeof notify.Trial>
+
+/** What GET /events sends, by the name of the event. */
+export interface ChangeEvents {
+  /** The first after a new connection: fetch the lists, then go by what comes. */
+  readonly hello: Record<string, never>
+  /** It can not be told what was missed: fetch anew. */
+  readonly resync: Record<string, never>
+  /** A batch has changed; null: it is gone. */
+  readonly batch: { readonly batch: string; readonly view: View | null }
+  readonly alarm: {
+    readonly change: 'raised' | 'acknowledged' | 'shelved' | 'unshelved' | 'returned' | 'cleared'
+    readonly alarm: Alarm
+    /** null: by itself. */
+    readonly by: string | null
+  }
+}
+
+type Answer<Schema extends TSchema> = ReadonlyDeep<Static<Schema>>
