@@ -20,7 +20,7 @@ it.runIf(existsSync(SYSTEM_NODE))(
     const status = await new Promise<number | null>((resolve, reject) => {
       launcher.stdout.on('data', (text: Buffer) => {
         said += text.toString()
-        if (said.includes('HTTP')) launcher.kill('SIGTERM')
+        if (said.includes('Open')) launcher.kill('SIGTERM')
       })
       launcher.stderr.resume()
       launcher.on('error', reject)

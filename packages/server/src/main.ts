@@ -22,6 +22,7 @@ import { forecaster } from './start/forecast.ts'
 import { orPortError, PortError } from './start/listening.ts'
 import { mqttAccess } from './start/mqtt-access.ts'
 import { mqttFigures } from './start/mqtt-figures.ts'
+import { screensFolder } from './start/screens-folder.ts'
 import { keepSealing } from './start/sealing.ts'
 import { openSqliteStore } from './store/sqlite/open.ts'
 import { StoreError } from './store/store-error.ts'
@@ -39,6 +40,8 @@ export interface CellarOptions {
   readonly demo?: boolean
   /** Texts of certificate and key (PEM). */
   readonly tls?: NonNullable<AccessSettings['tls']>
+  /** The folder of the built screens. Left out: those of the package @attemper/web, if it is there. */
+  readonly screensDir?: string
   readonly log: (line: string) => void
 }
 
@@ -58,7 +61,7 @@ export interface RunningCellar {
  * open already has been closed again then.
  */
 export async function startCellar(options: CellarOptions): Promise<RunningCellar> {
-  const { dataDir, host, log, tls } = options
+  const { dataDir, host, log, tls, screensDir = screensFolder() } = options
   const closing: (() => void | Promise<void>)[] = []
   const close = async () => {
     for (const each of closing.splice(0).reverse()) await each()
@@ -158,6 +161,7 @@ export async function startCellar(options: CellarOptions): Promise<RunningCellar
       decode: cellarDecode(() => cellar.vessels()),
       forecast: forecaster(),
       figures: () => mqttFigures(mqtt),
+      ...(screensDir === undefined ? {} : { screensDir }),
       onFault: fault =>
         log(`A fault of the cellar itself: ${fault instanceof Error ? fault.stack : String(fault)}`),
     })

@@ -114,9 +114,9 @@ function sayStarted(running: RunningCellar, folder: string | null, io: Io): void
       'A simulated cellar is open: three vessels that are not there, each a program of its own. Ctrl-C ends it.',
     )
   } else say(`The cellar is open, with its records in ${folder}. Ctrl-C ends it.`)
-  io.out(`\n  HTTP  ${url}\n  MQTT  ${mqttUrl}\n\n`)
+  io.out(`\n  Open  ${url} in a browser.\n  MQTT  ${mqttUrl}\n\n`)
   const at = url === USUAL_CELLAR ? '' : ` --cellar ${url}`
-  say('In another terminal:')
+  say('Or, in another terminal:')
   // Started by npm, the program is on nobody's path.
   const program = io.env.npm_execpath === undefined ? 'attemper' : 'npx attemper'
   for (const command of nextCommands(running)) io.out(`  ${program} ${command}${at}\n`)

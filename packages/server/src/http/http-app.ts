@@ -30,6 +30,8 @@ export interface HttpParts {
   readonly forecast?: Forecast
   /** Figures of other parts for /metrics. Their names begin with attemper_. */
   readonly figures?: () => readonly MetricFamily[]
+  /** The folder of the built screens. Left out: there are none. */
+  readonly screensDir?: string
   /** Told of faults that nobody has foreseen; those who asked see nothing of them. */
   readonly onFault?: (fault: unknown) => void
   /** Time between two signs of life on a stream of events, ms (real time: proxies and sockets wait in it). */

@@ -24,6 +24,7 @@ import { metricRoutes } from './routes/metrics.ts'
 import { notifyRoutes } from './routes/notify.ts'
 import { peopleRoutes } from './routes/people.ts'
 import { readingDoor } from './routes/readings.ts'
+import { screenRoutes } from './routes/screens.ts'
 import { seriesRoutes } from './routes/series.ts'
 import { sessionRoutes } from './routes/session.ts'
 import { tokenRoutes } from './routes/tokens.ts'
@@ -52,6 +53,7 @@ export function httpServer(parts: HttpParts): FastifyInstance {
   })
   app.register(cookie)
   registerOpenapi(app)
+  screenRoutes(app, parts.screensDir)
   app.register(async scope => {
     const routes = scope as HttpApp
     routes.addHook('onRequest', async request => admit(request, access))

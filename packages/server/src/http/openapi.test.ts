@@ -50,7 +50,8 @@ describe('/openapi.json', () => {
     const served = [...app.printRoutes({ commonPrefix: false }).matchAll(/\(([A-Z, ]+)\)/g)].flatMap(
       ([, methods]) => (methods ?? '').split(', ').filter(method => method !== 'HEAD'),
     )
-    expect(documented.length).toBe(served.length)
+    // The screens are files, not part of the interface.
+    expect(documented.length).toBe(served.length - 1)
     expect(documented.length).toBeGreaterThan(25)
   })
 
