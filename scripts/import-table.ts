@@ -88,11 +88,30 @@ export const IMPORT_TABLE: readonly ImportRule[] = [
   },
   {
     unit: 'core/engine',
-    may: ['core/engine', 'core/vessel/channels.ts', 'core/vessel/timeout.ts'],
+    may: [
+      'core/engine',
+      'core/vessel/channels.ts',
+      'core/vessel/timeout.ts',
+      'core/readiness/float-bounds.ts',
+      'core/readiness/float-in-wort.ts',
+    ],
     typesOf: ['core/plan', 'core/vessel', 'core/beer'],
     packages: NO_PACKAGES,
     instead:
       'The engine must not know whether the world is real: hand in what it needs as a reading or as data of the program.',
+  },
+  {
+    unit: 'core/readiness',
+    may: [
+      'core/readiness',
+      'core/engine/kleene.ts',
+      'core/engine/trend.ts',
+      'core/vessel/channels.ts',
+      'core/vessel/timeout.ts',
+    ],
+    typesOf: ['core/vessel', 'core/beer'],
+    packages: NO_PACKAGES,
+    instead: 'Readiness is judged from readings that are handed in; who fetches them belongs to the server.',
   },
   {
     unit: 'core/alarms',
@@ -169,5 +188,13 @@ export const IMPORT_TABLE: readonly ImportRule[] = [
     packages: ['node:', 'csv-parse', 'tinypool', 'uplot', 'yaml'],
     instead:
       'The command line joins the parts of the core and does its input and output; it needs few other packages.',
+  },
+  {
+    unit: 'web',
+    may: ['web', 'core'],
+    typesOf: ['server/http/published.ts'],
+    packages: ['svelte', 'uplot', '@codemirror/', '@lezer/'],
+    instead:
+      'The screens ask the cellar over HTTP, and rehearse with the core; of the server they know the published types only.',
   },
 ]

@@ -67,7 +67,7 @@ export function findImportFaults(tree: Tree): readonly Fault[] {
   const faults: Fault[] = []
   for (const [path, source] of tree) {
     const unit = unitOf(path)
-    if (unit === undefined || !path.endsWith('.ts')) continue
+    if (unit === undefined || !/\.(?:ts|svelte)$/.test(path)) continue
     const rule = ruleFor(unit)
     if (rule === undefined) {
       faults.push({

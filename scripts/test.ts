@@ -26,6 +26,13 @@ const CHECKS: readonly Check[] = [
       ['tsc', '-p', '.'],
     ],
   },
+  {
+    name: 'screens',
+    commands: [
+      ['npm', 'run', '--silent', 'check:screens'],
+      ['npm', 'run', '--silent', 'build'],
+    ],
+  },
   { name: 'reference pages', commands: [['node', 'scripts/docs.ts', '--check']] },
 ]
 

@@ -275,7 +275,7 @@ export function findFaults(tree: Tree): readonly Fault[] {
 }
 
 function sources(tree: Tree, under: string): readonly (readonly [string, string])[] {
-  return [...tree].filter(([path]) => path.startsWith(under) && path.endsWith('.ts'))
+  return [...tree].filter(([path]) => path.startsWith(under) && /\.(?:ts|svelte)$/.test(path))
 }
 
 function pages(tree: Tree): readonly (readonly [string, string])[] {

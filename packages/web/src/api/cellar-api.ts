@@ -1,0 +1,86 @@
+/** What the screens ask of the cellar and tell it: one function for each, with the types that the cellar itself publishes. */
+import type {
+  Alarm,
+  Batch,
+  Bucket,
+  Channel,
+  Entry,
+  GravityAnswer,
+  GravityRequest,
+  Health,
+  PlanAnswer,
+  Reading,
+  Session,
+  SignedIn,
+  SignInRequest,
+  StartAnswer,
+  StartRequest,
+  Stream,
+  TakenVessel,
+  Trial,
+  Vessel,
+  View,
+  Why,
+} from '@attemper/server/http/published.ts'
+import { change, look, query } from './request.ts'
+
+const named = (...parts: readonly (string | number)[]) =>
+  parts.map(part => `/${encodeURIComponent(part)}`).join('')
+
+export const health = () => look<Health>('/health')
+
+export const session = () => look<Session>('/session')
+export const signIn = (request: SignInRequest) => change<SignedIn>('POST', '/session', request)
+export const signOut = () => change('DELETE', '/session')
+
+export const vessels = () => look<readonly Vessel[]>('/vessels')
+export const putVessel = (text: string, doors: string) =>
+  change<TakenVessel>('POST', '/vessels', { text, doors })
+export const removeVessel = (name: string) => change('DELETE', `/vessels${named(name)}`)
+
+export const batches = () => look<readonly Batch[]>('/batches')
+export const view = (batch: string) => look<View>(`/batches${named(batch)}`)
+export const startBatch = (request: StartRequest) => change<StartAnswer>('POST', '/batches', request)
+export const log = (batch: string, after: number, limit: number) =>
+  look<readonly Entry[]>(`/batches${named(batch)}/log${query({ after, limit })}`)
+export const why = (batch: string, appliance: string, at?: number) =>
+  look<Why>(`/batches${named(batch)}/why${query({ appliance, at })}`)
+
+export const hold = (batch: string) => change('POST', `/batches${named(batch)}/hold`)
+export const resume = (batch: string) => change('POST', `/batches${named(batch)}/resume`)
+export const stop = (batch: string) => change('POST', `/batches${named(batch)}/stop`)
+export const abort = (batch: string) => change('POST', `/batches${named(batch)}/abort`)
+export const answer = (batch: string, question: number, words: 'yes' | 'not yet') =>
+  change('POST', `/batches${named(batch)}/answer`, { question, answer: words })
+export const goToStage = (batch: string, stage: string) =>
+  change('POST', `/batches${named(batch)}/go-to`, { stage })
+export const changePlan = (batch: string, planText: string) =>
+  change<PlanAnswer>('PUT', `/batches${named(batch)}/plan`, { planText })
+export const addNote = (batch: string, text: string) =>
+  change('POST', `/batches${named(batch)}/note`, { text })
+export const enterGravity = (batch: string, request: GravityRequest) =>
+  change<GravityAnswer>('POST', `/batches${named(batch)}/gravity`, request)
+
+export const streams = (vessel?: string) => look<readonly Stream[]>(`/streams${query({ vessel })}`)
+export const readings = (stream: Stream, from_ms: number, to_ms: number, limit?: number) =>
+  look<readonly Reading[]>(`/readings${query({ ...stream, from: from_ms, to: to_ms, limit })}`)
+export const buckets = (
+  stream: Stream,
+  from_ms: number,
+  to_ms: number,
+  count: number,
+  signal?: AbortSignal,
+) =>
+  look<readonly Bucket[]>(
+    `/readings/buckets${query({ ...stream, from: Math.floor(from_ms), to: Math.ceil(to_ms), count })}`,
+    signal,
+  )
+
+export const alarms = () => look<readonly Alarm[]>('/alarms')
+export const acknowledge = (id: number) => change<Alarm>('POST', `/alarms${named(id)}/acknowledge`)
+export const shelve = (id: number, until: string) =>
+  change<Alarm>('POST', `/alarms${named(id)}/shelve`, { until })
+export const unshelve = (id: number) => change<Alarm>('POST', `/alarms${named(id)}/unshelve`)
+
+export const channels = () => look<readonly Channel[]>('/notify')
+export const tryChannel = (name: string) => change<Trial>('POST', `/notify${named(name)}/try`)

@@ -1,0 +1,161 @@
+/**
+ * The one place where the screens keep what they know of the cellar: how each batch stands, what rings, who looks, and
+ * since when nothing has been heard. Screens read it; nobody but this file writes it.
+ */
+import type { Alarm, ChangeEvents, Session, Vessel, View } from '@attemper/server/http/published.ts'
+import { SvelteMap } from 'svelte/reactivity'
+import * as api from '../api/cellar-api.ts'
+import { Trouble } from '../api/request.ts'
+
+/** How often the cellar is asked whether it is still there: a stream of events can be dead without saying so. */
+const PULSE_ms = 10_000
+const REOPEN_ms = 3_000
+
+/**
+ * `beginning`: nothing heard yet. `live`: what is shown is how it is. `cut off`: the cellar does not answer, and what is
+ * shown is how it was. `closed`: it asks who this is.
+ */
+export type Connection = 'beginning' | 'live' | 'cut off' | 'closed'
+
+class CellarState {
+  connection = $state<Connection>('beginning')
+  session = $state.raw<Session | null>(null)
+  vessels = $state.raw<readonly Vessel[]>([])
+  /** By the id of the batch; ended ones too. */
+  readonly views = new SvelteMap<string, View>()
+  alarms = $state.raw<readonly Alarm[]>([])
+  /** The cellar's time now, which may run faster than that of this machine; set forward once in a second. */
+  now_ms = $state(Date.now())
+  /** The cellar's time when it was last heard of. */
+  heard_ms = $state<number | null>(null)
+  /** How many seconds of the cellar pass in one here. */
+  speed = $state(1)
+
+  #clock: { readonly cellar_ms: number; readonly here_ms: number } | null = null
+  #stream: EventSource | null = null
+  #reopening: ReturnType<typeof setTimeout> | undefined
+
+  /** Whether whoever looks may change things. */
+  get mayChange(): boolean {
+    return this.session?.role === 'brewer'
+  }
+
+  get running(): readonly View[] {
+    return [...this.views.values()].filter(({ batch }) => batch.ended_ms === null)
+  }
+
+  /** The batch that runs in a vessel, or null. */
+  runningIn(vessel: string): View | null {
+    return this.running.find(({ batch }) => batch.vessel === vessel) ?? null
+  }
+
+  /** Begins to listen; returns how to end it. */
+  follow(): () => void {
+    void this.refresh()
+    const pulse = setInterval(() => void this.#feelPulse(), PULSE_ms)
+    const tick = setInterval(() => this.#tick(), 1000)
+    return () => {
+      clearInterval(pulse)
+      clearInterval(tick)
+      clearTimeout(this.#reopening)
+      this.#stream?.close()
+      this.#stream = null
+    }
+  }
+
+  /** Fetches everything anew. */
+  async refresh(): Promise<void> {
+    try {
+      this.#setClock(await api.health())
+      this.session = await api.session()
+      const [vessels, batches, alarms] = await Promise.all([api.vessels(), api.batches(), api.alarms()])
+      const views = await Promise.all(batches.map(({ id }) => api.view(id)))
+      this.vessels = vessels
+      this.alarms = alarms
+      const there = new Set(views.map(({ batch }) => batch.id))
+      for (const id of this.views.keys()) if (!there.has(id)) this.views.delete(id)
+      for (const view of views) this.#take(view)
+      this.#heard()
+      this.#listen()
+    } catch (error) {
+      this.#lost(error)
+    }
+  }
+
+  async refreshVessels(): Promise<void> {
+    this.vessels = await api.vessels()
+  }
+
+  #listen(): void {
+    if (this.#stream !== null && this.#stream.readyState !== EventSource.CLOSED) return
+    const stream = new EventSource('./events')
+    this.#stream = stream
+    const on = <Name extends keyof ChangeEvents>(name: Name, take: (event: ChangeEvents[Name]) => void) =>
+      stream.addEventListener(name, message => {
+        take(JSON.parse((message as MessageEvent<string>).data) as ChangeEvents[Name])
+        this.#heard()
+      })
+    on('hello', () => undefined)
+    on('resync', () => void this.refresh())
+    on('batch', ({ batch, view }) => {
+      if (view === null) this.views.delete(batch)
+      else this.#take(view)
+    })
+    on('alarm', ({ alarm, change }) => {
+      const others = this.alarms.filter(({ id }) => id !== alarm.id)
+      this.alarms = change === 'cleared' ? others : [alarm, ...others]
+    })
+    stream.addEventListener('error', () => {
+      void this.#feelPulse()
+      if (stream.readyState !== EventSource.CLOSED) return
+      clearTimeout(this.#reopening)
+      this.#reopening = setTimeout(() => void this.refresh(), REOPEN_ms)
+    })
+  }
+
+  async #feelPulse(): Promise<void> {
+    try {
+      this.#setClock(await api.health())
+      if (this.connection === 'cut off' || this.#stream?.readyState === EventSource.CLOSED)
+        await this.refresh()
+      else this.#heard()
+    } catch (error) {
+      this.#lost(error)
+    }
+  }
+
+  #take(view: View): void {
+    const known = this.views.get(view.batch.id)
+    if (known === undefined || known.now_ms <= view.now_ms) this.views.set(view.batch.id, view)
+  }
+
+  #lost(error: unknown): void {
+    if (!(error instanceof Trouble)) throw error
+    if (error.status === 401) {
+      this.session = null
+      this.connection = 'closed'
+      this.#stream?.close()
+      this.#stream = null
+    } else this.connection = 'cut off'
+  }
+
+  #heard(): void {
+    if (this.connection === 'closed' && this.session === null) return
+    this.connection = 'live'
+    this.#tick()
+    this.heard_ms = this.now_ms
+  }
+
+  #setClock({ now_ms, speed }: { readonly now_ms: number; readonly speed: number }): void {
+    this.#clock = { cellar_ms: now_ms, here_ms: performance.now() }
+    this.speed = speed
+    this.now_ms = now_ms
+  }
+
+  #tick(): void {
+    if (this.#clock === null) return
+    this.now_ms = this.#clock.cellar_ms + (performance.now() - this.#clock.here_ms) * this.speed
+  }
+}
+
+export const cellar = new CellarState()
