@@ -22,7 +22,8 @@ somebody who is awake.`
 const TELLING = `Who is told, by which channel, from which priority and when not stands in the settings: [notify.md](notify.md), with an
 example in [examples/notify.yaml](../../examples/notify.yaml). \`GET /alarms\` lists the alarms; they are acknowledged with
 \`POST /alarms/{id}/acknowledge\` and shelved with \`POST /alarms/{id}/shelve\`. \`PUT /notify/settings\` takes the settings,
-\`POST /notify/{channel}/try\` sends a test message and answers in a sentence.
+\`POST /notify/{channel}/try\` sends a test message and answers in a sentence. From the terminal, the commands
+\`attemper alarms\` and \`attemper channels\` do the same.
 
 - New alarms are told; that one is over, to whoever wants it. Acknowledging and shelving is told to nobody.
 - In quiet hours only new alarms of high priority are told. The others wait, and are not told any more if somebody has seen

@@ -46,6 +46,7 @@ const SOURCES: readonly Source[] = [
     schema: notifySchema,
     introduction: [
       'How messages look, and when they are sent, stands in [alarms.md](alarms.md). Passwords and secrets stand in this text: only whoever may change something in the cellar can read it there.',
+      '`attemper channels set FILE` proof-reads the file and hands it to a running cellar, `attemper channels show` gives it back, `attemper channels try NAME` sends a test message, and `attemper channels` tells of each channel whether it works.',
     ],
     quantities: 'A channel has exactly one of `e-mail`, `webhook` and `mqtt`. Times of day are local.',
   },

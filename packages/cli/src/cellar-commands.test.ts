@@ -1,20 +1,12 @@
 import { once } from 'node:events'
-import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs'
+import { writeFileSync } from 'node:fs'
 import { type AddressInfo, createServer } from 'node:net'
-import { tmpdir } from 'node:os'
 import { join } from 'node:path'
-import { fileURLToPath } from 'node:url'
-import { stripVTControlCharacters } from 'node:util'
-import { widthOf } from '@attemper/core/report/text/width.ts'
 import { type RunningCellar, startCellar } from '@attemper/server/main.ts'
 import { setPasswordIn } from '@attemper/server/set-password.ts'
-import { Ajv2020 } from 'ajv/dist/2020.js'
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
-import type { Io } from './io.ts'
-import { main } from './main.ts'
-import { memoryIo } from './testing/memory-io.ts'
-
-const house = fileURLToPath(new URL('../../../', import.meta.url))
+import { CellarBench } from './testing/cellar-bench.ts'
+import { expectShape } from './testing/expect-shape.ts'
 
 const VESSEL = `vessel: Bucket
 beer: 20 L
@@ -54,52 +46,20 @@ stages:
     if late: ask
 `
 
+let bench: CellarBench
 let folder = ''
 let cellar: RunningCellar
 beforeAll(async () => {
-  folder = mkdtempSync(join(tmpdir(), 'attemper-cellar-'))
+  bench = await CellarBench.open()
+  ;({ folder, cellar } = bench)
   for (const [name, text] of Object.entries({ vessel: VESSEL, beer: BEER, plan: PLAN })) {
-    writeFileSync(join(folder, `${name}.yaml`), text)
+    bench.write(`${name}.yaml`, text)
   }
-  writeFileSync(join(folder, 'broken.yaml'), PLAN.replace('1.049', '1.049 pionts'))
-  cellar = await startCellar({
-    dataDir: join(folder, 'data'),
-    host: '127.0.0.1',
-    port: 0,
-    mqttPort: 0,
-    log: () => undefined,
-  })
+  bench.write('broken.yaml', PLAN.replace('1.049', '1.049 pionts'))
 })
-afterAll(async () => {
-  await cellar.close()
-  rmSync(folder, { recursive: true, force: true })
-})
+afterAll(() => bench.close())
 
-async function run(words: readonly string[], changes: Partial<Io> = {}) {
-  const io = memoryIo({ folder, ...changes })
-  const env = {
-    ATTEMPER_CELLAR: cellar.url,
-    ...io.env,
-    XDG_STATE_HOME: join(folder, 'state'),
-    ...changes.env,
-  }
-  const status = await main(words, { ...io, env })
-  const lines = io.written.out.replaceAll('\r\u001b', '\n\u001b').split('\n')
-  for (const line of words.includes('--json') ? [] : lines) {
-    expect(widthOf(stripVTControlCharacters(line)), line).toBeLessThanOrEqual(io.columns)
-  }
-  return { status, ...io.written }
-}
-
-function expectShape(name: string, text: string) {
-  const schema = JSON.parse(readFileSync(join(house, `docs/reference/output/${name}.schema.json`), 'utf8'))
-  const ajv = new Ajv2020({ allErrors: true, strict: true, allowUnionTypes: true, strictRequired: false })
-  const validate = ajv.compile(schema)
-  const data = JSON.parse(text)
-  validate(data)
-  expect(validate.errors).toBeNull()
-  return data
-}
+const run: CellarBench['run'] = (words, changes) => bench.run(words, changes)
 
 async function sendProbe(beer_C: number): Promise<void> {
   const response = await fetch(`${cellar.url}/readings?vessel=Bucket`, {

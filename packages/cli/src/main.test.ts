@@ -13,10 +13,10 @@ import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { fileURLToPath } from 'node:url'
 import { widthOf } from '@attemper/core/report/text/width.ts'
-import { Ajv2020 } from 'ajv/dist/2020.js'
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
 import type { Io } from './io.ts'
 import { COMMANDS, main } from './main.ts'
+import { expectShape } from './testing/expect-shape.ts'
 import { memoryIo } from './testing/memory-io.ts'
 
 const house = fileURLToPath(new URL('../../../', import.meta.url))
@@ -43,17 +43,6 @@ function write(name: string, content: string | Uint8Array): string {
   const path = join(folder, name)
   writeFileSync(path, content)
   return path
-}
-
-/** Fails with ajv's own errors when the data does not have the published shape. */
-function expectShape(name: string, text: string) {
-  const schema = JSON.parse(readFileSync(join(house, `docs/reference/output/${name}.schema.json`), 'utf8'))
-  const ajv = new Ajv2020({ allErrors: true, strict: true, allowUnionTypes: true })
-  const data = JSON.parse(text)
-  const validate = ajv.compile(schema)
-  validate(data)
-  expect(validate.errors).toBeNull()
-  return data
 }
 
 const BROKEN_PLAN = `plan: Broken

@@ -7,6 +7,7 @@ import { ANSWER } from './commands/answer.ts'
 import { BACKUP } from './commands/backup.ts'
 import { CELLAR } from './commands/cellar.ts'
 import { CHANGE } from './commands/change.ts'
+import { CHANNELS } from './commands/channels.ts'
 import { CHECK } from './commands/check.ts'
 import { DESCRIBE } from './commands/describe.ts'
 import { DRILL } from './commands/drill.ts'
@@ -37,7 +38,7 @@ import { version } from './version.ts'
 
 const GROUPS: readonly CommandGroup[] = [
   { title: 'At the kitchen table', commands: [REHEARSE, CHECK, DESCRIBE, DRILL, REPLAY, NEW] },
-  { title: 'In the cellar', commands: [SERVE, VESSEL, START, CELLAR, WATCH, ALARMS, LOG, WHY] },
+  { title: 'In the cellar', commands: [SERVE, VESSEL, START, CELLAR, WATCH, ALARMS, CHANNELS, LOG, WHY] },
   {
     title: 'To a running batch',
     commands: [ANSWER, GRAVITY, NOTE, HOLD, RESUME, GO_TO, CHANGE, STOP, ABORT],

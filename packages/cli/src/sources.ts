@@ -3,7 +3,7 @@ import { readBeer } from '@attemper/core/beer/read-beer.ts'
 import type { Finding } from '@attemper/core/finding.ts'
 import type { Plan } from '@attemper/core/plan/plan.ts'
 import { readPlan } from '@attemper/core/plan/read-plan.ts'
-import { findingsSummary, findingText } from '@attemper/core/report/finding-text.ts'
+import { findingsSummary, findingText, type Verdicts } from '@attemper/core/report/finding-text.ts'
 import { readVessel } from '@attemper/core/vessel/read-vessel.ts'
 import type { Vessel } from '@attemper/core/vessel/vessel.ts'
 import { headingFor, type Io } from './io.ts'
@@ -52,10 +52,11 @@ export function findingsText(
   findings: readonly Finding[],
   texts: ReadonlyMap<string, string>,
   io: Io,
+  verdicts?: Verdicts,
 ): string {
   const style = { width: io.columns, heading: headingFor(io) }
   const blocks = findings.map(finding => findingText(finding, texts.get(finding.file), style))
-  return `${[...blocks, findingsSummary(findings)].join('\n\n')}\n`
+  return `${[...blocks, findingsSummary(findings, verdicts)].join('\n\n')}\n`
 }
 
 export function hasErrors(findings: readonly Finding[]): boolean {

@@ -1,4 +1,3 @@
-import type { Finding } from '@attemper/core/finding.ts'
 import {
   BEER_OPTION,
   type Command,
@@ -9,6 +8,7 @@ import {
 } from '../command.ts'
 import { EXIT } from '../exit-status.ts'
 import { allFindings } from '../proof.ts'
+import { publishedFinding } from '../published-finding.ts'
 import { unitsFor } from '../settings.ts'
 import { findingsText, hasErrors, readSources } from '../sources.ts'
 
@@ -38,13 +38,9 @@ export const CHECK: Command = {
     }
     const sources = readSources(files, io.folder)
     const findings = allFindings(sources, unitsFor(given, io))
-    if (given.switch('json')) io.out(`${JSON.stringify({ findings: findings.map(published) }, null, 2)}\n`)
+    if (given.switch('json'))
+      io.out(`${JSON.stringify({ findings: findings.map(publishedFinding) }, null, 2)}\n`)
     else io.out(findingsText(findings, sources.texts, io))
     return hasErrors(findings) ? EXIT.bad : EXIT.good
   },
-}
-
-/** The published shape of a finding, docs/reference/output/check.schema.json. */
-function published({ severity, code, file, line, column, message, cure }: Finding) {
-  return { severity, code, file, line, column, message, cure }
 }

@@ -50,7 +50,7 @@ export const VESSEL: Command = {
     ])
     const inDoors = readDoorSettings(doors, doorsFile ?? '').findings
     if (hasErrors(inDoors)) {
-      io.err(findingsText(inDoors, texts, io))
+      io.err(findingsText(inDoors, texts, io, OF_A_VESSEL))
       return EXIT.bad
     }
     const named = (findings: readonly Finding[]) => findings.map(each => ({ ...each, file: vessel }))
@@ -60,13 +60,18 @@ export const VESSEL: Command = {
         doors,
       })
       const findings = [...named(answer.findings), ...inDoors]
-      if (findings.length > 0) io.err(findingsText(findings, texts, io))
+      if (findings.length > 0) io.err(findingsText(findings, texts, io, OF_A_VESSEL))
       say({ added: answer.name }, `${answer.name} is in the cellar.`)
       return EXIT.good
     } catch (error) {
       if (!(error instanceof CellarRefused) || error.findings.length === 0) throw error
-      io.err(findingsText(named(error.findings), texts, io))
+      io.err(findingsText(named(error.findings), texts, io, OF_A_VESSEL))
       return EXIT.bad
     }
   },
+}
+
+const OF_A_VESSEL = {
+  withErrors: 'the cellar is as it was before',
+  without: 'nothing that keeps the vessel out of the cellar',
 }

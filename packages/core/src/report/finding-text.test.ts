@@ -80,4 +80,6 @@ test('the summary counts by severity and says whether a batch may start', () => 
     '1 error, 2 notes: this plan should not be started.',
   )
   expect(findingsSummary([found({ severity: 'warning' })])).toBe('1 warning: nothing that stops a start.')
+  const verdicts = { withErrors: 'nothing was changed', without: 'all is well' }
+  expect(findingsSummary([found({})], verdicts)).toBe('1 error: nothing was changed.')
 })

@@ -21,15 +21,26 @@ export function findingText(
   ].join('\n')
 }
 
+/** What findings mean for the text that they are about. */
+export interface Verdicts {
+  readonly withErrors: string
+  readonly without: string
+}
+
+const OF_A_PLAN: Verdicts = {
+  withErrors: 'this plan should not be started',
+  without: 'nothing that stops a start',
+}
+
 /** The line below all findings. */
-export function findingsSummary(findings: readonly Finding[]): string {
+export function findingsSummary(findings: readonly Finding[], verdicts: Verdicts = OF_A_PLAN): string {
   const count = (severity: Severity) => findings.filter(finding => finding.severity === severity).length
   const counts = (['error', 'warning', 'note'] as const)
     .map(severity => [count(severity), severity] as const)
     .filter(([number]) => number > 0)
     .map(([number, severity]) => `${number} ${severity}${number === 1 ? '' : 's'}`)
   if (counts.length === 0) return 'Nothing found.'
-  const verdict = count('error') > 0 ? 'this plan should not be started' : 'nothing that stops a start'
+  const verdict = count('error') > 0 ? verdicts.withErrors : verdicts.without
   return `${counts.join(', ')}: ${verdict}.`
 }
 

@@ -88,7 +88,19 @@ export class Courier {
 
   /** Sends outside of the outbox; rejects with a ChannelProblem. */
   async sendNow(channel: string, to: string | null, message: Parcel['message'], id: string): Promise<void> {
-    await this.#channels.get(channel)!.send(to, [message], id, this.#ending.signal)
+    const used = this.#channels.get(channel)!
+    const note = (isTaken: boolean) => {
+      const { outbox, clock } = this.#options
+      const isStillSo = this.#channels.get(channel) === used && !this.#ending.signal.aborted
+      if (isStillSo) outbox.noteTrial(channel, clock.now_ms(), isTaken)
+    }
+    try {
+      await used.send(to, [message], id, this.#ending.signal)
+      note(true)
+    } catch (error) {
+      note(false)
+      throw error
+    }
   }
 
   /** Answers when to look again; Infinity: when the present errand is back, or never. */
@@ -119,16 +131,20 @@ export class Courier {
     if (this.#ending.signal.aborted && problem !== null) return
     const later_ms = (times: number) =>
       clock.now_ms() + BACKOFF_S[Math.min(times, BACKOFF_S.length) - 1]! * 1000 * clock.speed
-    if (problem === null) {
-      course.failures = 0
-      outbox.sent(ids)
-    } else {
-      course.failures++
-      course.pausedUntil_ms = later_ms(course.failures)
-      outbox.failed(ids, later_ms)
-    }
     // Settings that were changed on the way have made a new course: what the old one met says nothing about it.
-    if (this.#courses.get(name) === course) this.#judge(name, course, problem)
+    const isStillSo = this.#courses.get(name) === course
+    outbox.together(() => {
+      if (problem === null) {
+        course.failures = 0
+        outbox.sent(ids)
+      } else {
+        course.failures++
+        course.pausedUntil_ms = later_ms(course.failures)
+        outbox.failed(ids, later_ms)
+      }
+      if (isStillSo) outbox.noteTrial(name, clock.now_ms(), problem === null)
+    })
+    if (isStillSo) this.#judge(name, course, problem)
     this.carry()
   }
 

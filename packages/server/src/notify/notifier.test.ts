@@ -482,6 +482,24 @@ describe('trying a channel', () => {
     expect(sink.mails[0]!.raw).toContain('Subject: A test: alarms of the cellar arrive here.')
   })
 
+  it('is remembered with its time, over a restart, until the channel becomes another', async () => {
+    const bench = new Bench(BELL)
+    const tried = () => bench.notifier.channels().map(({ took_ms, failed_ms }) => [took_ms, failed_ms])
+    expect(tried()).toEqual([[null, null]])
+    bench.brokerProblem = 'away'
+    await bench.notifier.tryChannel('bell')
+    await bench.pass(60)
+    bench.brokerProblem = null
+    bench.notifier.notify([LIMIT])
+    await bench.notifier.settled()
+    await bench.restart()
+    expect(tried()).toEqual([[EVENING_MS + 60_000, EVENING_MS]])
+    bench.notifier.useSettings(BELL.replace('Kim', 'Sam'), 'Kim')
+    expect(tried()).toEqual([[EVENING_MS + 60_000, EVENING_MS]])
+    bench.notifier.useSettings(BELL.replace('attemper/alarms', 'attemper/bell'), 'Kim')
+    expect(tried()).toEqual([[null, null]])
+  })
+
   it('says what does not work and what to do', async () => {
     sink.answers = { 'AUTH PLAIN': '535 bad password' }
     const bench = new Bench(mailTo(sink.port, '', ', user: u, password: p'))

@@ -1,3 +1,4 @@
+import { isDeepStrictEqual } from 'node:util'
 import type { Finding } from '@attemper/core/finding.ts'
 import type { AlarmChange } from '../alarms/alarm-change.ts'
 import type { Clock } from '../live/clock.ts'
@@ -44,6 +45,9 @@ export interface ChannelStatus {
   readonly told: readonly string[]
   readonly waiting: number
   readonly problem: string | null
+  /** When the other side last took a message, and when it last did not; null: never since it was set up like this. */
+  readonly took_ms: number | null
+  readonly failed_ms: number | null
 }
 
 export interface ChannelTrial {
@@ -107,6 +111,10 @@ class KeptNotifier implements Notifier {
     const { store, clock } = this.#options
     store.putDocument(SETTINGS_DOCUMENT, text)
     store.appendAudit({ at_ms: clock.now_ms(), who: by, what: 'changed who is told of alarms, and how' })
+    const changed = this.#settings.channels.filter(
+      before => !settings.channels.some(each => isDeepStrictEqual(each, before)),
+    )
+    this.#outbox.forgetTrials(new Set(changed.map(({ name }) => name)))
     this.#take(settings)
     return findings
   }
@@ -123,6 +131,8 @@ class KeptNotifier implements Notifier {
       told: [...new Set(this.#settings.tell.filter(each => each.channel === name).map(({ who }) => who))],
       waiting: this.#outbox.parcels.filter(({ channel }) => channel === name).length,
       problem: this.#outbox.troubles[name] ?? null,
+      took_ms: this.#outbox.tried[name]?.took_ms ?? null,
+      failed_ms: this.#outbox.tried[name]?.failed_ms ?? null,
     }))
   }
 

@@ -11,9 +11,17 @@ export interface OutboxContents {
   readonly parcels: readonly Parcel[]
   /** By channel that fails: why. */
   readonly troubles: Readonly<Record<string, string>>
+  /** By channel that has been used. */
+  readonly tried: Readonly<Record<string, Tried>>
 }
 
-const EMPTY: OutboxContents = { nextId: 1, parcels: [], troubles: {} }
+/** When the other side of a channel last took a message, and when it last did not; null: never. */
+export interface Tried {
+  readonly took_ms: number | null
+  readonly failed_ms: number | null
+}
+
+const EMPTY: OutboxContents = { nextId: 1, parcels: [], troubles: {}, tried: {} }
 
 export function printOutbox(contents: OutboxContents): string {
   return JSON.stringify({ version: VERSION, ...contents })
@@ -26,11 +34,15 @@ export function readOutbox(text: string | null): OutboxContents {
     return EMPTY
   }
   const troubles = isObject(kept.troubles) ? kept.troubles : {}
+  const tried = isObject(kept.tried) ? kept.tried : {}
   return {
     nextId: kept.nextId,
     parcels: kept.parcels.filter(isParcel),
     troubles: Object.fromEntries(
       Object.entries(troubles).filter((entry): entry is [string, string] => typeof entry[1] === 'string'),
+    ),
+    tried: Object.fromEntries(
+      Object.entries(tried).filter((entry): entry is [string, Tried] => isTried(entry[1])),
     ),
   }
 }
@@ -50,6 +62,10 @@ const isObject = (value: unknown): value is Loose =>
 const isCount = (value: unknown): value is number => Number.isSafeInteger(value) && (value as number) >= 0
 const isTextOrNull = (value: unknown) => value === null || typeof value === 'string'
 const isTime = (value: unknown) => typeof value === 'number' && Math.abs(value) <= 8.64e15
+
+function isTried(value: unknown): value is Tried {
+  return isObject(value) && [value.took_ms, value.failed_ms].every(each => each === null || isTime(each))
+}
 
 function isParcel(value: unknown): value is Parcel {
   if (!isObject(value)) return false

@@ -1,7 +1,7 @@
 import type { Priority } from '@attemper/core/alarms/catalogue.ts'
 import type { Store } from '../store/store.ts'
 import type { Message } from './message.ts'
-import { OUTBOX_DOCUMENT, printOutbox, readOutbox } from './outbox-document.ts'
+import { OUTBOX_DOCUMENT, printOutbox, readOutbox, type Tried } from './outbox-document.ts'
 
 /** A message on its way to one recipient. */
 export interface Parcel {
@@ -28,6 +28,7 @@ export class Outbox {
   #nextId: number
   #parcels: readonly Parcel[]
   #troubles: Readonly<Record<string, string>>
+  #tried: Readonly<Record<string, Tried>>
   #isFailing = false
   #isTogether = false
   /** How many messages gave way to others or became too old, since the start. */
@@ -40,9 +41,10 @@ export class Outbox {
   ) {
     this.#store = store
     this.#onStorage = onStorage
-    const { nextId, parcels, troubles } = readOutbox(store.getDocument(OUTBOX_DOCUMENT))
+    const { nextId, parcels, troubles, tried } = readOutbox(store.getDocument(OUTBOX_DOCUMENT))
     this.#nextId = nextId
     this.#troubles = troubles
+    this.#tried = tried
     // Whatever kept a message from being sent may have gone with the restart.
     this.#parcels = parcels.map(each => (each.attempts === 0 ? each : { ...each, due_ms: now_ms }))
   }
@@ -53,6 +55,10 @@ export class Outbox {
 
   get troubles(): Readonly<Record<string, string>> {
     return this.#troubles
+  }
+
+  get tried(): Readonly<Record<string, Tried>> {
+    return this.#tried
   }
 
   /** However many changes are made within, they are written once. */
@@ -115,9 +121,28 @@ export class Outbox {
     this.#save()
   }
 
+  /** The other side took a message, or did not. */
+  noteTrial(channel: string, at_ms: number, isTaken: boolean): void {
+    const { took_ms, failed_ms } = this.#tried[channel] ?? { took_ms: null, failed_ms: null }
+    const trial = isTaken ? { took_ms: at_ms, failed_ms } : { took_ms, failed_ms: at_ms }
+    this.#tried = { ...this.#tried, [channel]: trial }
+    this.#save()
+  }
+
+  /** What these channels have met says nothing any more. */
+  forgetTrials(channels: ReadonlySet<string>): void {
+    this.#tried = Object.fromEntries(Object.entries(this.#tried).filter(([name]) => !channels.has(name)))
+    this.#save()
+  }
+
   #save() {
     if (this.#isTogether) return
-    const text = printOutbox({ nextId: this.#nextId, parcels: this.#parcels, troubles: this.#troubles })
+    const text = printOutbox({
+      nextId: this.#nextId,
+      parcels: this.#parcels,
+      troubles: this.#troubles,
+      tried: this.#tried,
+    })
     let problem: string | null = null
     try {
       this.#store.putDocument(OUTBOX_DOCUMENT, text)

@@ -110,7 +110,16 @@ test('settings of telling are read, changed and tried; with errors nothing chang
   })
   expect((await server.app.inject('/notify/settings')).json()).toEqual({ text: BELL })
   expect((await server.app.inject('/notify')).json()).toEqual([
-    { name: 'bell', kind: 'mqtt', where: 'topic bell', told: ['Kim'], waiting: 0, problem: null },
+    {
+      name: 'bell',
+      kind: 'mqtt',
+      where: 'topic bell',
+      told: ['Kim'],
+      waiting: 0,
+      problem: null,
+      took_ms: null,
+      failed_ms: null,
+    },
   ])
   expect(await post(server, '/notify/bell/try')).toEqual({
     status: 200,

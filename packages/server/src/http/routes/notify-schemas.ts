@@ -1,5 +1,5 @@
 import { Type } from 'typebox'
-import { Name } from '../schemas.ts'
+import { Moment_ms, Name } from '../schemas.ts'
 
 const LONGEST_SETTINGS = 100_000
 
@@ -11,6 +11,12 @@ export const Channel = Type.Object(
     told: Type.Array(Type.String(), { description: 'Who is told by it.' }),
     waiting: Type.Integer({ minimum: 0, description: 'Messages that have not been sent yet.' }),
     problem: Type.Union([Type.String(), Type.Null()], { description: 'Why it fails; null: it does not.' }),
+    took_ms: Type.Union([Moment_ms, Type.Null()], {
+      description: 'When the other side last took a message; null: not yet, as it is set up now.',
+    }),
+    failed_ms: Type.Union([Moment_ms, Type.Null()], {
+      description: 'When a message last failed to be taken; null: not yet.',
+    }),
   },
   { description: 'A way of reaching somebody.' },
 )
