@@ -25,6 +25,7 @@ const CHANGES = [
   ['POST', '/readings'],
   ['POST', '/session'],
   ['PUT', '/people/x'],
+  ['PUT', '/preferences'],
   ['POST', '/tokens'],
 ] as const
 

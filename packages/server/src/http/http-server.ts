@@ -23,6 +23,7 @@ import { healthRoutes } from './routes/health.ts'
 import { metricRoutes } from './routes/metrics.ts'
 import { notifyRoutes } from './routes/notify.ts'
 import { peopleRoutes } from './routes/people.ts'
+import { preferenceRoutes } from './routes/preferences.ts'
 import { readingDoor } from './routes/readings.ts'
 import { screenRoutes } from './routes/screens.ts'
 import { seriesRoutes } from './routes/series.ts'
@@ -71,6 +72,7 @@ export function httpServer(parts: HttpParts): FastifyInstance {
       calendarRoutes,
       sessionRoutes,
       peopleRoutes,
+      preferenceRoutes,
       tokenRoutes,
       changeRoutes,
       openapiRoutes,

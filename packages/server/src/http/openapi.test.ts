@@ -127,6 +127,8 @@ describe('/openapi.json', () => {
       ['GET', '/readings', `/readings?${series}`],
       ['GET', '/readings/buckets', `/readings/buckets?${series}`],
       ['GET', '/session', '/session'],
+      ['PUT', '/preferences', '/preferences', { clock: '12 h' }],
+      ['GET', '/preferences', '/preferences'],
       ['PUT', '/people/{name}', '/people/Ada', { role: 'brewer', password: 'three hops and a spoon' }],
       ['GET', '/people', '/people'],
       ['POST', '/tokens', '/tokens', { name: 'collector', door: 'view' }],

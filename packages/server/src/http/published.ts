@@ -12,6 +12,7 @@ import type * as alarms from './routes/alarm-schemas.ts'
 import type * as batches from './routes/batch-schemas.ts'
 import type { Health as HealthSchema } from './routes/health-schema.ts'
 import type * as notify from './routes/notify-schemas.ts'
+import type * as preferences from './routes/preference-schemas.ts'
 import type * as readings from './routes/reading-schemas.ts'
 import type * as series from './routes/series-schemas.ts'
 import type * as vessels from './routes/vessel-schemas.ts'
@@ -68,6 +69,9 @@ export type Session = Answer<typeof access.Session>
 /** GET /people, PUT /people/:name. */
 export type Person = Answer<typeof access.Person>
 export type PersonRequest = Answer<typeof access.NewPerson>
+/** GET and PUT /preferences. */
+export type Preferences = Answer<typeof preferences.Preferences>
+export type PreferencesRequest = Answer<typeof preferences.NewPreferences>
 /** GET /tokens, POST /tokens, and its answer. */
 export type Token = Answer<typeof access.Token>
 export type TokenRequest = Answer<typeof access.NewToken>

@@ -1,0 +1,55 @@
+import { PreferenceBook } from '../access/preferences.ts'
+import type { Who } from '../access/who.ts'
+import { HttpProblem } from '../errors.ts'
+import type { HttpApp, HttpParts } from '../http-app.ts'
+import { problemsOfChange, problemsOfLook } from '../schemas.ts'
+import { NewPreferences, Preferences } from './preference-schemas.ts'
+
+/** Units, clock and appearance, for each person. A viewer chooses their own too: nothing of the cellar changes by it. */
+export function preferenceRoutes(app: HttpApp, { access, store }: HttpParts): void {
+  const book = new PreferenceBook(store)
+
+  app.get(
+    '/preferences',
+    {
+      schema: {
+        summary: 'How I want to read things',
+        description:
+          'Of whoever is signed in. A cellar that is open to this machine alone keeps one set for anybody here.',
+        tags: ['access'],
+        response: { 200: Preferences, ...problemsOfLook() },
+      },
+    },
+    async ({ who }) => book.of(personOf(who).name),
+  )
+
+  app.put(
+    '/preferences',
+    {
+      config: { needs: 'viewer' },
+      schema: {
+        summary: 'Choose how I read things',
+        description: 'What is left out is as usual: °C, SG, litres, 24 h, and as the device looks.',
+        tags: ['access'],
+        body: NewPreferences,
+        response: { 200: Preferences, ...problemsOfChange() },
+      },
+    },
+    async ({ who, body }) => {
+      const { name } = personOf(who)
+      return book.put(
+        name,
+        body,
+        one => access.people.find(one) !== null || (access.open && one === 'brewer'),
+      )
+    },
+  )
+}
+
+function personOf(who: Who | null): Who {
+  if (who === null) throw new HttpProblem('sign-in')
+  if (who.kind === 'person') return who
+  throw new HttpProblem('not-allowed', 'Preferences are of people; a device has none.', {
+    cure: 'Sign in with a name and a password.',
+  })
+}
