@@ -175,6 +175,14 @@ export const IMPORT_TABLE: readonly ImportRule[] = [
     instead: 'A report only speaks about results: compute them before, and hand them over as data.',
   },
   {
+    unit: 'core/batch',
+    may: ['core/batch', 'core/plan', 'core/vessel', 'core/beer', 'core/engine', 'core/report'],
+    typesOf: [],
+    packages: NO_PACKAGES,
+    instead:
+      'Here a batch is told from what is kept of it; who keeps it, and who asks, belongs to server/, cli/ or web/.',
+  },
+  {
     unit: 'server',
     may: ['server', 'core'],
     typesOf: [],

@@ -1,3 +1,5 @@
+import { isRoutine } from '@attemper/core/batch/log-line.ts'
+import { sentenceContext } from '@attemper/core/batch/sentence-context.ts'
 import type { RunTrace } from '@attemper/core/rehearsal/result.ts'
 import { simulateRun } from '@attemper/core/rehearsal/run.ts'
 import type { Setup } from '@attemper/core/rehearsal/setup.ts'
@@ -5,7 +7,7 @@ import { runPicture } from '@attemper/core/report/rehearsal-text.ts'
 import { sentenceFor } from '@attemper/core/report/sentences/sentence.ts'
 import type { DisplayUnits } from '@attemper/core/units/display.ts'
 import { decisionsData } from './decisions.ts'
-import { eventLines, isRoutine, sentenceContext } from './event-log.ts'
+import { eventLines } from './event-log.ts'
 
 /** One run of a rehearsal again, with its log: as text, and as data. */
 export function shownRun(

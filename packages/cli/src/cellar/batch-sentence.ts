@@ -1,10 +1,10 @@
+import { batchSentence } from '@attemper/core/batch/batch-sentence.ts'
 import type { DisplayUnits } from '@attemper/core/units/display.ts'
 import type { BatchView } from '@attemper/server/live/cellar.ts'
-import { batchSentence } from '@attemper/server/live/sentence.ts'
-import { tellingOf } from './batch-telling.ts'
+import { readyTelling } from './batch-telling.ts'
 
 /** The sentence about a batch, in the units that the brewer reads. */
 export function sentenceOf({ batch, state, now_ms }: BatchView, units: DisplayUnits): string {
-  const { program, context } = tellingOf(batch, units).case
+  const { program, context } = readyTelling(batch, units).case
   return batchSentence({ name: batch.name, state, program, context, now_s: Math.floor(now_ms / 1000) })
 }

@@ -1,3 +1,6 @@
+import { readCase } from '@attemper/core/batch/batch-case.ts'
+import { momentOf } from '@attemper/core/batch/journal-line.ts'
+import type { BatchTelling } from '@attemper/core/batch/telling.ts'
 import type { EngineEvent } from '@attemper/core/engine/events.ts'
 import { rehearseFromNow } from '@attemper/core/rehearsal/from-now.ts'
 import { prepare } from '@attemper/core/rehearsal/setup.ts'
@@ -5,17 +8,15 @@ import { weekdayAndDate } from '@attemper/core/report/headline.ts'
 import { sentenceFor } from '@attemper/core/report/sentences/sentence.ts'
 import { paragraph } from '@attemper/core/report/text/wrap.ts'
 import type { DisplayUnits } from '@attemper/core/units/display.ts'
-import { readCase } from '@attemper/server/live/batch-case.ts'
 import { carryOver } from '@attemper/server/live/carry-over.ts'
 import type { BatchView } from '@attemper/server/live/cellar.ts'
 import { logText } from '../event-log.ts'
-import { type BatchTelling, tellingOf } from './batch-telling.ts'
-import { momentOf } from './journal-text.ts'
+import { readyTelling } from './batch-telling.ts'
 
 /** What a batch would do under a changed plan, rehearsed from its present state with everything as expected. */
 export function fromNowText(view: BatchView, planText: string, units: DisplayUnits, width: number): string {
   const { batch: record, state, now_ms, gravity, beer_C } = view
-  const before = tellingOf(record, units)
+  const before = readyTelling(record, units)
   const { batch: after } = readCase({ ...record, planText })
   const now_s = Math.floor(now_ms / 1000)
   const carried = after === null ? null : carryOver(state, before.case.program, after.program, now_s)
@@ -32,7 +33,7 @@ export function fromNowText(view: BatchView, planText: string, units: DisplayUni
       { ...beer, start: { ...beer.start, local_s: before.start_s } },
       { seed: 1, localOffset_s: record.localOffset_s },
     )
-  const telling = tellingOf({ ...record, planText }, units)
+  const telling = readyTelling({ ...record, planText }, units)
   const present = { now_s, state: carried.state, gravity, beer_C }
   const { events, state: last, ended_s } = rehearseFromNow(setupOf(before), setupOf(telling), present)
   const told = events.filter(isWorthTelling)

@@ -1,4 +1,5 @@
-import type { BatchRecord, NumberedEntry } from '@attemper/server/store/store.ts'
+import type { NumberedEntry } from '@attemper/core/batch/journal.ts'
+import type { BatchRecord } from '@attemper/server/store/store.ts'
 import type { CellarClient } from '../cellar-client.ts'
 import { pathOf } from './batch-action.ts'
 

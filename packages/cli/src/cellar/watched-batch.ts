@@ -1,12 +1,12 @@
+import { isTold, journalLine } from '@attemper/core/batch/journal-line.ts'
+import type { LogLine } from '@attemper/core/batch/log-line.ts'
 import type { DisplayUnits } from '@attemper/core/units/display.ts'
 import type { BatchView } from '@attemper/server/live/cellar.ts'
 import type { BatchRecord } from '@attemper/server/store/store.ts'
 import type { CellarClient } from '../cellar-client.ts'
-import type { LogLine } from '../event-log.ts'
 import { pathOf } from './batch-action.ts'
 import { sentenceOf } from './batch-sentence.ts'
-import { tellingOf } from './batch-telling.ts'
-import { isTold, journalLine } from './journal-text.ts'
+import { readyTelling } from './batch-telling.ts'
 import { readLog } from './read-log.ts'
 
 /** One batch as somebody watches it: its latest view, and the lines of its log so far. */
@@ -48,7 +48,7 @@ export class WatchedBatch {
   /** Fetches the part of the log that is not known yet. */
   async catchUp(): Promise<void> {
     const entries = await readLog(this.#client, this.view.batch, this.#last)
-    const telling = tellingOf(this.view.batch, this.#units)
+    const telling = readyTelling(this.view.batch, this.#units)
     for (const entry of entries) {
       this.#last = entry.number
       if (isTold(entry, this.#switches)) this.lines.push(journalLine(entry, telling))

@@ -1,3 +1,4 @@
+import { cellarSentence } from '@attemper/core/batch/cellar-sentence.ts'
 import { widthOf } from '@attemper/core/report/text/width.ts'
 import { paragraph } from '@attemper/core/report/text/wrap.ts'
 import type { BatchView } from '@attemper/server/live/cellar.ts'
@@ -36,7 +37,8 @@ export const CELLAR: Command = {
       return EXIT.good
     }
     const names = vessels.map(({ name }) => name)
-    io.out(`${paragraph(overview(names.length, views), io.columns)}\n`)
+    const hint = names.length === 0 ? ' Add a vessel with "attemper vessel add FILE".' : ''
+    io.out(`${paragraph(cellarSentence(names.length, views) + hint, io.columns)}\n`)
     const column = Math.min(20, Math.max(0, ...names.map(widthOf))) + 2
     for (const name of names) {
       const view = views.find(({ batch }) => batch.vessel === name)
@@ -47,18 +49,4 @@ export const CELLAR: Command = {
     }
     return EXIT.good
   },
-}
-
-function overview(vessels: number, views: readonly BatchView[]): string {
-  if (vessels === 0) return 'The cellar is empty: add a vessel with "attemper vessel add FILE".'
-  const where = vessels === 1 ? '' : ` in ${vessels} vessels`
-  if (views.length === 0) return `No batch is running${where}.`
-  const what = views.length === 1 ? 'One batch runs' : `${views.length} batches run`
-  const needy = views.filter(needsSomebody).map(({ batch }) => batch.name)
-  const need = `${needy.join(' and ')} ${needy.length === 1 ? 'needs' : 'need'} you`
-  return `${what}${where}; ${needy.length === 0 ? (views.length === 1 ? 'it does not need you' : 'none of them needs you') : need}.`
-}
-
-function needsSomebody({ questions, beer_C, state }: BatchView): boolean {
-  return questions.length > 0 || beer_C === null || state.limitBroken !== null
 }

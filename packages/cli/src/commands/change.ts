@@ -5,7 +5,7 @@ import type { DisplayUnits } from '@attemper/core/units/display.ts'
 import type { BatchView } from '@attemper/server/live/cellar.ts'
 import type { BatchRecord } from '@attemper/server/store/store.ts'
 import { actOnBatch, pathOf } from '../cellar/batch-action.ts'
-import { tellingOf } from '../cellar/batch-telling.ts'
+import { readyTelling } from '../cellar/batch-telling.ts'
 import { isConfirmed, YES_OPTION } from '../cellar/confirm.ts'
 import { fromNowText } from '../cellar/from-now-text.ts'
 import { BATCH_ARGUMENT } from '../cellar/which-batch.ts'
@@ -53,6 +53,6 @@ function findingsOf(
 ): readonly Finding[] {
   const { plan, findings } = readPlan(planText, file)
   if (plan === null) return findings
-  const { vessel, beer } = tellingOf(batch, units).case
+  const { vessel, beer } = readyTelling(batch, units).case
   return [...findings, ...proofRead({ plan, planFile: file, vessel, beer, units })]
 }

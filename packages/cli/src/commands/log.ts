@@ -1,5 +1,5 @@
-import { tellingOf } from '../cellar/batch-telling.ts'
-import { isTold, journalLine } from '../cellar/journal-text.ts'
+import { isTold, journalLine } from '@attemper/core/batch/journal-line.ts'
+import { readyTelling } from '../cellar/batch-telling.ts'
 import { localOf } from '../cellar/published-batch.ts'
 import { readLog } from '../cellar/read-log.ts'
 import { BATCH_ARGUMENT, whichBatch } from '../cellar/which-batch.ts'
@@ -32,7 +32,7 @@ export const LOG: Command = {
     const last = given.count('last', Number.MAX_SAFE_INTEGER, 1, Number.MAX_SAFE_INTEGER)
     const client = cellarFor(given, io)
     const batch = await whichBatch(client, given.arguments[0]!)
-    const telling = tellingOf(batch, units)
+    const telling = readyTelling(batch, units)
     const entries = await readLog(client, batch)
     const told = entries.filter(entry => isTold(entry, given.switch('switches'))).slice(-last)
     if (given.switch('json')) {

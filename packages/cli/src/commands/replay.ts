@@ -1,3 +1,5 @@
+import { isRoutine } from '@attemper/core/batch/log-line.ts'
+import { sentenceContext } from '@attemper/core/batch/sentence-context.ts'
 import type { Beer } from '@attemper/core/beer/beer.ts'
 import type { ReadingInput } from '@attemper/core/engine/contract.ts'
 import { replay } from '@attemper/core/rehearsal/replay.ts'
@@ -17,7 +19,7 @@ import {
   VESSEL_OPTION,
 } from '../command.ts'
 import { decisionsData, localTime } from '../decisions.ts'
-import { eventLines, isRoutine, sentenceContext } from '../event-log.ts'
+import { eventLines } from '../event-log.ts'
 import { EXIT, UsageError } from '../exit-status.ts'
 import type { Io } from '../io.ts'
 import { csvTable, type Separator } from '../readings/csv-table.ts'

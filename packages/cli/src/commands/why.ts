@@ -2,7 +2,7 @@ import { paragraph } from '@attemper/core/report/text/wrap.ts'
 import { USUAL_UNITS } from '@attemper/core/units/display.ts'
 import { whyThen } from '@attemper/server/live/why.ts'
 import { pathOf } from '../cellar/batch-action.ts'
-import { tellingOf } from '../cellar/batch-telling.ts'
+import { readyTelling } from '../cellar/batch-telling.ts'
 import { momentText } from '../cellar/moment-text.ts'
 import { localOf } from '../cellar/published-batch.ts'
 import { readLog } from '../cellar/read-log.ts'
@@ -40,7 +40,7 @@ export const WHY: Command = {
       pathOf(batch, `/why?appliance=${appliance}${moment}`),
     )
     let { sentence } = answer
-    const { program, context } = tellingOf(batch, units).case
+    const { program, context } = readyTelling(batch, units).case
     const isUsual = units.temperature === USUAL_UNITS.temperature
     if (!isUsual && program[appliance] !== null && answer.at_ms >= batch.started_ms) {
       // The cellar speaks in its own units; from the log the same is said in the brewer's.

@@ -1,5 +1,6 @@
+import type { JournalEntry } from '@attemper/core/batch/journal.ts'
 import type { EngineState } from '@attemper/core/engine/contract.ts'
-import type { JournalEntry, Store } from '../store/store.ts'
+import type { Store } from '../store/store.ts'
 import { type OnTrouble, reasonOf } from './trouble.ts'
 
 /** Entries that wait for a disk with room again; beyond this the oldest are given up, and the trouble says so. */

@@ -1,7 +1,7 @@
+import type { JournalEntry } from '@attemper/core/batch/journal.ts'
 import type { AnswerInput, Edit } from '@attemper/core/engine/contract.ts'
 import type { BatchState, Question } from '@attemper/core/engine/events.ts'
 import type { Finding } from '@attemper/core/finding.ts'
-import type { JournalEntry } from '../store/store.ts'
 import type { BatchKeeper } from './batch-keeper.ts'
 import { carryOver } from './carry-over.ts'
 import { CellarError } from './cellar.ts'

@@ -1,8 +1,9 @@
+import type { NumberedEntry } from '@attemper/core/batch/journal.ts'
 import type { EngineState } from '@attemper/core/engine/contract.ts'
 import type { ApplianceName, Question } from '@attemper/core/engine/events.ts'
 import type { Finding } from '@attemper/core/finding.ts'
 import type { Receipt, Report } from '../doors/report.ts'
-import type { BatchRecord, NumberedEntry, VesselRecord } from '../store/store.ts'
+import type { BatchRecord, VesselRecord } from '../store/store.ts'
 
 /**
  * The cellar: all vessels and batches of this installation, alive. The HTTP interface and the command line know nothing

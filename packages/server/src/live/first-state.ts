@@ -1,10 +1,10 @@
+import type { BatchCase } from '@attemper/core/batch/batch-case.ts'
 import type { EngineState, ReadingInput } from '@attemper/core/engine/contract.ts'
 import { initialState } from '@attemper/core/engine/initial.ts'
 import { listChannels } from '@attemper/core/vessel/channels.ts'
 import { silenceAllowed_s } from '@attemper/core/vessel/timeout.ts'
 import type { Vessel } from '@attemper/core/vessel/vessel.ts'
 import type { BatchRecord, Store } from '../store/store.ts'
-import type { BatchCase } from './batch-case.ts'
 
 /**
  * The state of a batch that is about to start. Its fencing numbers begin at the present second: commands are far rarer

@@ -1,4 +1,5 @@
-import type { NumberedEntry, Store } from '../store/store.ts'
+import type { NumberedEntry } from '@attemper/core/batch/journal.ts'
+import type { Store } from '../store/store.ts'
 
 const PAGE = 1000
 

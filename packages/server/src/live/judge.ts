@@ -1,6 +1,6 @@
+import { type BatchCase, type BatchTexts, FILES, readCase } from '@attemper/core/batch/batch-case.ts'
 import type { Finding } from '@attemper/core/finding.ts'
 import { proofRead } from '@attemper/core/proof/proof-read.ts'
-import { type BatchCase, type BatchTexts, FILES, readCase } from './batch-case.ts'
 
 /** What the readers and the proof-reader say about the three texts; `batch` is null when they can not be run at all. */
 export interface Judgement {

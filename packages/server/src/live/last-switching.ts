@@ -1,5 +1,5 @@
+import type { JournalEntry } from '@attemper/core/batch/journal.ts'
 import type { ApplianceName, EngineEvent } from '@attemper/core/engine/events.ts'
-import type { JournalEntry } from '../store/store.ts'
 
 export type SwitchEvent = Extract<EngineEvent, { readonly kind: 'switched' | 'withheld' }>
 

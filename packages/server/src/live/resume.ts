@@ -1,6 +1,7 @@
+import type { JournalEntry } from '@attemper/core/batch/journal.ts'
 import type { ReadingInput } from '@attemper/core/engine/contract.ts'
 import { listChannels } from '@attemper/core/vessel/channels.ts'
-import type { BatchRecord, JournalEntry, Store } from '../store/store.ts'
+import type { BatchRecord, Store } from '../store/store.ts'
 import type { BatchKeeper } from './batch-keeper.ts'
 import { journalEntries } from './journal-pages.ts'
 import { SOFTWARE } from './software.ts'

@@ -1,9 +1,9 @@
+import { type BatchCase, FILES } from '@attemper/core/batch/batch-case.ts'
 import type { Finding } from '@attemper/core/finding.ts'
 import type { Harm } from '@attemper/core/rehearsal/record.ts'
 import { harmOf, RISKS } from '@attemper/core/rehearsal/risks.ts'
 import { NOMINAL_RUN, simulateRun } from '@attemper/core/rehearsal/run.ts'
 import { prepare } from '@attemper/core/rehearsal/setup.ts'
-import { type BatchCase, FILES } from './batch-case.ts'
 import { reasonOf } from './trouble.ts'
 
 /** From here on a harm is worth a warning at the start, 0 to 1; judgement (common practice, no source). */

@@ -1,10 +1,10 @@
+import type { BatchCase } from '@attemper/core/batch/batch-case.ts'
+import { batchSentence, believedValue } from '@attemper/core/batch/batch-sentence.ts'
 import type { EngineState } from '@attemper/core/engine/contract.ts'
 import type { ApplianceName } from '@attemper/core/engine/events.ts'
 import type { BatchRecord } from '../store/store.ts'
-import type { BatchCase } from './batch-case.ts'
 import type { BatchView } from './cellar.ts'
 import type { LastSwitching } from './last-switching.ts'
-import { batchSentence, believedValue } from './sentence.ts'
 import { whyNow } from './why.ts'
 
 /** A batch as it is shown: the sentence, the believed values, and why each appliance is on or off. */

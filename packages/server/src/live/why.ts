@@ -1,9 +1,9 @@
+import type { JournalEntry } from '@attemper/core/batch/journal.ts'
 import type { EngineState } from '@attemper/core/engine/contract.ts'
 import type { ApplianceName } from '@attemper/core/engine/events.ts'
 import type { SentenceContext } from '@attemper/core/report/sentences/context.ts'
 import { sentenceFor } from '@attemper/core/report/sentences/sentence.ts'
 import { formatTemperature } from '@attemper/core/units/format.ts'
-import type { JournalEntry } from '../store/store.ts'
 import { followSwitching, type LastSwitching, NEVER_SWITCHED } from './last-switching.ts'
 import { sayTime } from './say-time.ts'
 

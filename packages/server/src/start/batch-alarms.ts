@@ -1,7 +1,7 @@
+import { type BatchCase, readCase } from '@attemper/core/batch/batch-case.ts'
 import type { AlarmPlace } from '../alarms/alarm-change.ts'
 import type { AlarmKeeper } from '../alarms/alarm-keeper.ts'
 import { batchConditions } from '../alarms/batch-conditions.ts'
-import { type BatchCase, readCase } from '../live/batch-case.ts'
 import type { Cellar } from '../live/cellar.ts'
 import type { BatchRecord } from '../store/store.ts'
 

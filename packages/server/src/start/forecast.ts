@@ -1,7 +1,7 @@
+import { readCase } from '@attemper/core/batch/batch-case.ts'
 import { rehearseFromNow } from '@attemper/core/rehearsal/from-now.ts'
 import { prepare } from '@attemper/core/rehearsal/setup.ts'
 import type { ExpectedTransition, Forecast } from '../http/http-app.ts'
-import { readCase } from '../live/batch-case.ts'
 import type { BatchView } from '../live/cellar.ts'
 
 /** A forecast takes some tenths of a second, in which nothing else is done: a calendar that asks often gets the same again. */

@@ -1,5 +1,5 @@
-import type { Command, Edit, EngineState } from '@attemper/core/engine/contract.ts'
-import type { EngineEvent } from '@attemper/core/engine/events.ts'
+import type { JournalEntry, NumberedEntry } from '@attemper/core/batch/journal.ts'
+import type { EngineState } from '@attemper/core/engine/contract.ts'
 
 /**
  * All that the cellar keeps, behind one narrow interface. What a method has returned from (or resolved) is on disk: the
@@ -114,32 +114,6 @@ export interface BatchRecord {
   readonly started_ms: number
   readonly ended_ms: number | null
 }
-
-/** One thing that happened to a batch. */
-export type JournalEntry = { readonly at_ms: number } & (
-  | { readonly kind: 'decision'; readonly event: EngineEvent }
-  | { readonly kind: 'command'; readonly command: Command }
-  | { readonly kind: 'edit'; readonly edit: Edit; readonly by: string }
-  | {
-      readonly kind: 'answer'
-      readonly question: number
-      readonly answer: 'yes' | 'not yet'
-      readonly by: string
-    }
-  | { readonly kind: 'note'; readonly text: string; readonly by: string }
-  | { readonly kind: 'plan changed'; readonly by: string; readonly planText: string }
-  /** Errors of the proof-reader were overruled at the start. */
-  | {
-      readonly kind: 'overruled'
-      readonly by: string
-      readonly reason: string
-      readonly findings: readonly string[]
-    }
-  /** The software was away. */
-  | { readonly kind: 'gap'; readonly from_ms: number; readonly to_ms: number }
-)
-
-export type NumberedEntry = JournalEntry & { readonly number: number }
 
 export interface AuditEntry {
   readonly at_ms: number

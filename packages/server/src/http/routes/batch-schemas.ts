@@ -1,6 +1,6 @@
+import type { NumberedEntry } from '@attemper/core/batch/journal.ts'
 import type { EngineState } from '@attemper/core/engine/contract.ts'
 import { Type } from 'typebox'
-import type { NumberedEntry } from '../../store/store.ts'
 import { Findings, Moment_ms, MomentText, Name } from '../schemas.ts'
 
 export const Batch = Type.Object(

@@ -1,9 +1,10 @@
+import type { NumberedEntry } from '@attemper/core/batch/journal.ts'
 import type { EngineState } from '@attemper/core/engine/contract.ts'
 import type { ApplianceName } from '@attemper/core/engine/events.ts'
 import type { Receipt, Refusal, Report } from '../../doors/report.ts'
 import { type BatchView, type Cellar, CellarError, type StartRequest } from '../../live/cellar.ts'
 import type { Clock } from '../../live/clock.ts'
-import type { BatchRecord, NumberedEntry, VesselRecord } from '../../store/store.ts'
+import type { BatchRecord, VesselRecord } from '../../store/store.ts'
 import type { FakeStore } from './fake-store.ts'
 
 interface FakeBatch {

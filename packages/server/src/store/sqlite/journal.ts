@@ -1,6 +1,6 @@
 import type { DatabaseSync, StatementSync } from 'node:sqlite'
+import type { JournalEntry, NumberedEntry } from '@attemper/core/batch/journal.ts'
 import type { EngineState } from '@attemper/core/engine/contract.ts'
-import type { JournalEntry, NumberedEntry } from '../store.ts'
 import { StoreError } from '../store-error.ts'
 import { inTransaction } from './transaction.ts'
 

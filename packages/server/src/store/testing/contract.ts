@@ -1,8 +1,9 @@
 import { existsSync, mkdtempSync, rmSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
+import type { JournalEntry } from '@attemper/core/batch/journal.ts'
 import { afterEach, beforeEach, describe, expect, test } from 'vitest'
-import type { JournalEntry, Store, StoredReading } from '../store.ts'
+import type { Store, StoredReading } from '../store.ts'
 import { randomHistories } from './random-histories.ts'
 import { BATCH, BEER, engineState, FLOAT, note, OTHER, reading, VESSEL } from './sample-records.ts'
 

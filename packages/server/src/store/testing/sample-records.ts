@@ -1,5 +1,6 @@
+import type { JournalEntry } from '@attemper/core/batch/journal.ts'
 import type { EngineState } from '@attemper/core/engine/contract.ts'
-import type { BatchRecord, JournalEntry, StoredReading, Stream, VesselRecord } from '../store.ts'
+import type { BatchRecord, StoredReading, Stream, VesselRecord } from '../store.ts'
 
 /** Invented records for the tests of stores. */
 export const BEER: Stream = { vessel: 'garage fridge', instrument: 'probe', quantity: 'temperature' }

@@ -1,9 +1,9 @@
-import type { Edit } from '@attemper/core/engine/contract.ts'
-import { sentenceFor } from '@attemper/core/report/sentences/sentence.ts'
-import { formatDuration, formatGravity, formatMoment } from '@attemper/core/units/format.ts'
-import type { JournalEntry } from '@attemper/server/store/store.ts'
-import { isRoutine, type LogLine, topicOf } from '../event-log.ts'
-import type { BatchTelling } from './batch-telling.ts'
+import type { Edit } from '../engine/contract.ts'
+import { sentenceFor } from '../report/sentences/sentence.ts'
+import { formatDuration, formatGravity, formatMoment } from '../units/format.ts'
+import type { JournalEntry } from './journal.ts'
+import { isRoutine, type LogLine, topicOf } from './log-line.ts'
+import type { BatchTelling } from './telling.ts'
 
 /** Whoever sits at the machine itself, and the software: not worth a name in the log. */
 const UNNAMED = ['brewer', 'attemper']

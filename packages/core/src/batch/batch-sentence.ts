@@ -1,9 +1,9 @@
-import type { EngineState } from '@attemper/core/engine/contract.ts'
-import type { Question } from '@attemper/core/engine/events.ts'
-import type { Program } from '@attemper/core/engine/program.ts'
-import type { SentenceContext } from '@attemper/core/report/sentences/context.ts'
-import { sentenceFor } from '@attemper/core/report/sentences/sentence.ts'
-import { formatGravity, formatTemperature, spellDuration } from '@attemper/core/units/format.ts'
+import type { EngineState } from '../engine/contract.ts'
+import type { Question } from '../engine/events.ts'
+import type { Program } from '../engine/program.ts'
+import type { SentenceContext } from '../report/sentences/context.ts'
+import { sentenceFor } from '../report/sentences/sentence.ts'
+import { formatGravity, formatTemperature, spellDuration } from '../units/format.ts'
 
 export interface SentenceParts {
   readonly name: string

@@ -1,9 +1,9 @@
+import { readCase } from '@attemper/core/batch/batch-case.ts'
+import { batchSentence } from '@attemper/core/batch/batch-sentence.ts'
 import type { EngineState } from '@attemper/core/engine/contract.ts'
 import type { Question } from '@attemper/core/engine/events.ts'
 import { initialState } from '@attemper/core/engine/initial.ts'
 import { describe, expect, it } from 'vitest'
-import { readCase } from './batch-case.ts'
-import { batchSentence } from './sentence.ts'
 import { AMBER_ALE, AMBER_BEER, FRIDGE, START_S } from './testing/small-cellar.ts'
 
 const { program, context } = readCase({

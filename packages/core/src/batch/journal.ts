@@ -1,0 +1,28 @@
+import type { Command, Edit } from '../engine/contract.ts'
+import type { EngineEvent } from '../engine/events.ts'
+
+/** One thing that happened to a batch, as it is kept. Times are milliseconds since 1970-01-01T00:00 UTC. */
+export type JournalEntry = { readonly at_ms: number } & (
+  | { readonly kind: 'decision'; readonly event: EngineEvent }
+  | { readonly kind: 'command'; readonly command: Command }
+  | { readonly kind: 'edit'; readonly edit: Edit; readonly by: string }
+  | {
+      readonly kind: 'answer'
+      readonly question: number
+      readonly answer: 'yes' | 'not yet'
+      readonly by: string
+    }
+  | { readonly kind: 'note'; readonly text: string; readonly by: string }
+  | { readonly kind: 'plan changed'; readonly by: string; readonly planText: string }
+  /** Errors of the proof-reader were overruled at the start. */
+  | {
+      readonly kind: 'overruled'
+      readonly by: string
+      readonly reason: string
+      readonly findings: readonly string[]
+    }
+  /** The software was away. */
+  | { readonly kind: 'gap'; readonly from_ms: number; readonly to_ms: number }
+)
+
+export type NumberedEntry = JournalEntry & { readonly number: number }
