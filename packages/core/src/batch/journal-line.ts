@@ -75,5 +75,7 @@ function doingOf(edit: Edit, { case: { context } }: BatchTelling): string {
       return 'took the batch up again'
     case 'expect final gravity':
       return `expects a final gravity of ${formatGravity(edit.gravity, context.units)}`
+    case 'original gravity':
+      return `gave an original gravity of ${formatGravity(edit.gravity, context.units)}`
   }
 }

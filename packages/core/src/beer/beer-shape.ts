@@ -1,7 +1,15 @@
 import type { Reading } from '../source-text/reading.ts'
 import { may, need, type ReadRecord, record } from '../source-text/record.ts'
 import type { Shape } from '../source-text/shape.ts'
-import { flag, localDateTime, name, quantity, timeOfDay, uncertain } from '../source-text/value-shapes.ts'
+import {
+  choice,
+  flag,
+  localDateTime,
+  name,
+  quantity,
+  timeOfDay,
+  uncertain,
+} from '../source-text/value-shapes.ts'
 import { parseLocalDateTime } from '../units/local-time.ts'
 import type { Uncertain } from '../vessel/vessel.ts'
 import type { Beer, BrewerHabits, Yeast } from './beer.ts'
@@ -49,8 +57,13 @@ const beerFields = {
   beer: need(name, 'The name of the beer.'),
   volume: may(volume, 'How much there is. gal is the US gallon of 3.785 L.', "the vessel's usual amount"),
   'original gravity': need(
-    quantity('gravity', gravityBounds),
-    'Specific gravity of the wort at 20 °C, such as 1.050, or extract, such as 12.4 °P. Water: 1.000.',
+    uncertain('gravity', gravityBounds),
+    'Specific gravity of the wort at 20 °C, such as 1.050, or extract, such as 12.4 °P. Water: 1.000. ± how well it is known.',
+  ),
+  'original gravity from': may(
+    choice('hand', 'float'),
+    'hand: it is what stands here, or what is entered by hand later. float: it is what the float reads soon after pitching, once it is demonstrably in the wort; until then, and if that never happens, what stands here.',
+    'hand',
   ),
   'final gravity': may(
     uncertain('gravity', gravityBounds),
@@ -96,7 +109,7 @@ export const beerShape: Shape<Beer> = {
 
 function beerFrom(read: ReadRecord<typeof beerFields>, reading: Reading): Beer {
   const { values, valuePlaces, place } = read
-  const originalGravity = values['original gravity'] ?? 1
+  const { value: originalGravity, sd } = values['original gravity'] ?? { value: 1, sd: 0 }
   const finalGravity = values['final gravity'] ?? usualFinalGravity(originalGravity, values.yeast)
   if (values['original gravity'] !== undefined && finalGravity.value > originalGravity) {
     reading.report(
@@ -110,6 +123,10 @@ function beerFrom(read: ReadRecord<typeof beerFields>, reading: Reading): Beer {
     name: values.beer ?? '',
     ...(values.volume === undefined ? {} : { volume_L: values.volume }),
     originalGravity,
+    ...(sd > 0 ? { originalGravitySd_SG: sd } : {}),
+    ...(values['original gravity from'] === undefined
+      ? {}
+      : { originalGravityFrom: values['original gravity from'] }),
     finalGravity,
     startsAt_C: values['starts at'] ?? { value: 20, sd: 2 },
     start: values.start ?? usualStart(),

@@ -9,6 +9,13 @@ export interface Beer {
   readonly volume_L?: number
   /** Specific gravity 20/20 °C. 1 for water. */
   readonly originalGravity: number
+  /** How well the brewer says it is known, one standard deviation. Left out: nothing is said. */
+  readonly originalGravitySd_SG?: number
+  /**
+   * Whose word the original gravity is in the end: what stands here or is entered by hand (usual), or what the float reads
+   * once it is demonstrably in the wort.
+   */
+  readonly originalGravityFrom?: 'hand' | 'float'
   /** Expected final gravity, specific gravity. The sd is how well it is known. */
   readonly finalGravity: Uncertain
   /** Temperature of the wort when the batch starts. */

@@ -6,6 +6,7 @@ import { beginDraft } from './draft.ts'
 import { takeEdits } from './edits.ts'
 import { interlock, noteLapsed } from './interlocks.ts'
 import { watchLimits } from './limits.ts'
+import { watchFloat } from './original-gravity.ts'
 import type { Program } from './program.ts'
 import { takeAnswers } from './questions.ts'
 import { moveOn } from './stages.ts'
@@ -31,6 +32,7 @@ export function advance(program: Program, before: EngineState, inputs: Inputs): 
   arbitrate(draft)
   noteLapsed(draft)
   takeEdits(draft, inputs.edits)
+  watchFloat(draft)
   const answers = takeAnswers(draft, inputs.answers)
   for (const [question, answer] of answers) {
     if (question.about !== 'no response' || answer !== 'yes') continue

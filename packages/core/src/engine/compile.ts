@@ -1,5 +1,6 @@
 import type { Beer } from '../beer/beer.ts'
 import type { Condition, ControlSettings, Destination, Plan, QuantityName, Stage } from '../plan/plan.ts'
+import { floatBounds } from '../readiness/float-bounds.ts'
 import { listChannels, type NumberedChannel } from '../vessel/channels.ts'
 import { silenceAllowed_s } from '../vessel/timeout.ts'
 import type { Vessel } from '../vessel/vessel.ts'
@@ -20,6 +21,9 @@ export function compile(plan: Plan, vessel: Vessel, beer: Beer, localOffset_s = 
   const quantities = listQuantities(vessel, channels)
   const numberOf = (name: QuantityName) => quantities.findIndex(quantity => quantity.name === name)
   const windows_s = quantities.map(() => 0)
+  const isFromFloat = beer.originalGravityFrom === 'float' && plan.side === 'fermentation'
+  const float = isFromFloat ? floatBounds(vessel, beer) : null
+  if (float !== null) windows_s[numberOf('gravity')] = float.steadyFor_s
   let dwells = 0
   let asksTarget = false
 
@@ -45,17 +49,7 @@ export function compile(plan: Plan, vessel: Vessel, beer: Beer, localOffset_s = 
         }
       }
       case 'attenuation': {
-        const threshold = beer.originalGravity - node.atLeast * (beer.originalGravity - 1)
-        const quantity = numberOf('gravity')
-        return {
-          ...common,
-          kind: 'compare',
-          quantity,
-          atLeast: false,
-          threshold,
-          above: 'nothing',
-          forecast: -1,
-        }
+        return { ...common, kind: 'attenuation', quantity: numberOf('gravity'), atLeast: node.atLeast }
       }
       case 'fall': {
         const quantity = numberOf('gravity')
@@ -156,7 +150,9 @@ export function compile(plan: Plan, vessel: Vessel, beer: Beer, localOffset_s = 
     cooler: vessel.cooler ? appliance(vessel, 'cooler') : null,
     interlocks: vessel.interlocks,
     originalGravity: beer.originalGravity,
+    originalGravitySd_SG: beer.originalGravitySd_SG ?? 0,
     finalGravity: beer.finalGravity.value,
+    float,
     localOffset_s,
   }
 }

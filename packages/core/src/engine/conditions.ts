@@ -1,5 +1,6 @@
 import { believed, channelInCharge, type Draft } from './draft.ts'
 import { and, FALSE, not, or, TRUE, type Truth, truthOf, UNKNOWN } from './kleene.ts'
+import { originalGravity } from './original-gravity.ts'
 import type { Test } from './program.ts'
 import { trendOf } from './trend.ts'
 
@@ -50,6 +51,13 @@ function evaluateNow(draft: Draft, test: Test): Truth {
       return truthOf(
         test.atLeast ? scope.atLeast(channel, value, threshold) : scope.atMost(channel, value, threshold),
       )
+    }
+    case 'attenuation': {
+      const value = believed(draft, test.quantity)
+      if (value === null) return UNKNOWN
+      const original = originalGravity(draft)
+      const threshold = original - test.atLeast * (original - 1)
+      return truthOf(scope.atMost(channelInCharge(draft, test.quantity), value, threshold))
     }
     case 'near target': {
       const value = believed(draft, draft.program.beer)

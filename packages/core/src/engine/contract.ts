@@ -35,6 +35,8 @@ export type Edit =
   /** The controller was down: appliances may have stopped or run meanwhile, so rest times count from now. */
   | { readonly kind: 'restarted' }
   | { readonly kind: 'expect final gravity'; readonly gravity: number }
+  /** Measured by hand: what attenuation is counted from, whatever the float or the beer file says. */
+  | { readonly kind: 'original gravity'; readonly gravity: number }
 
 export interface Inputs {
   readonly now_s: number
@@ -129,6 +131,8 @@ export interface EngineState {
   readonly from_C: number | null
   readonly target_C: number | null
   readonly finalGravity: number | null
+  /** null (or left out, in a state of an older version): still as the beer file says, and open to what is measured. */
+  readonly originalGravity?: number | null
   readonly channels: readonly ChannelState[]
   /** By quantity of the program: index of the channel in charge; -1: none. */
   readonly inCharge: readonly number[]

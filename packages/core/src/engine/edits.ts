@@ -1,5 +1,6 @@
 import type { ApplianceState, Edit } from './contract.ts'
 import type { Draft } from './draft.ts'
+import { settleOriginalGravity } from './original-gravity.ts'
 import { enterStage, setBatch } from './stages.ts'
 
 /** Takes in what a person did to the batch. An edit that does not fit the batch's state changes nothing. */
@@ -44,6 +45,9 @@ function takeEdit(draft: Draft, edit: Edit): void {
     case 'expect final gravity':
       state.finalGravity = edit.gravity
       draft.scope.wake(now_s + 1)
+      return
+    case 'original gravity':
+      settleOriginalGravity(draft, edit.gravity, 'hand')
       return
   }
 }

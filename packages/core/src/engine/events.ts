@@ -35,6 +35,18 @@ export type EngineEvent = {
       readonly response: string
     }
   | { readonly kind: 'task'; readonly stage: string; readonly task: string; readonly wait: boolean }
+  /**
+   * What attenuation is counted from, from now on. from: a float that is demonstrably in the wort, a reading by hand, or
+   * the beer file, because no float could be shown to be in the wort in time.
+   */
+  | {
+      readonly kind: 'original gravity'
+      readonly gravity: number
+      readonly before: number
+      readonly from: 'float' | 'hand' | 'beer file'
+      /** The float; null: none. */
+      readonly instrument: string | null
+    }
   /** Whom the engine believes for a quantity; null: nobody, the quantity is unknown. */
   | {
       readonly kind: 'in charge'

@@ -25,6 +25,7 @@ export function initialState(program: Program): EngineState {
     from_C: null,
     target_C: null,
     finalGravity: program.finalGravity,
+    originalGravity: null,
     channels: program.channels.map(() => ({
       value: null,
       at_s: null,

@@ -1,4 +1,5 @@
 import type { ControlSettings, Course, LateResponse, QuantityName } from '../plan/plan.ts'
+import type { FloatBounds } from '../readiness/float-bounds.ts'
 import type { Interlocks } from '../vessel/vessel.ts'
 
 /**
@@ -26,7 +27,11 @@ export interface Program {
   readonly cooler: ProgramAppliance | null
   readonly interlocks: Interlocks
   readonly originalGravity: number
+  /** How well it is known, as far as the beer file says, one standard deviation; 0: it is taken at its word. */
+  readonly originalGravitySd_SG: number
   readonly finalGravity: number
+  /** The original gravity is taken from this float, once it is demonstrably in the wort; null: from no float. */
+  readonly float: FloatBounds | null
   /** Local time = UTC + this. */
   readonly localOffset_s: number
 }
@@ -101,6 +106,8 @@ export type Test = { readonly dwell: number; readonly lasting_s: number } & (
       readonly above: 'nothing' | 'final' | 'forecast'
       readonly forecast: number
     }
+  /** Apparent attenuation, a share: falls together with the original gravity that is believed. */
+  | { readonly kind: 'attenuation'; readonly quantity: number; readonly atLeast: number }
   | {
       readonly kind: 'fall'
       readonly quantity: number

@@ -1,5 +1,6 @@
 import type { ChannelState, ReadingInput } from './contract.ts'
 import { type Draft, inOrder } from './draft.ts'
+import { isOriginalSettled, originalGravity } from './original-gravity.ts'
 import type { ProgramChannel } from './program.ts'
 
 /** A gravity below the expected final one by more than this is not the beer's: a float in air, or on the bench. */
@@ -101,10 +102,13 @@ function doubt(
 function isPlausible(draft: Draft, channel: ProgramChannel, value: number, at_s: number): boolean {
   const { program, state } = draft
   if (!program.quantities[channel.quantity]!.isGravity || program.side !== 'fermentation') return true
-  if (value > program.originalGravity + ABOVE_ORIGINAL_SG) return false
+  const original = originalGravity(draft)
+  // While it has not been measured, it may be off by what the brewer says.
+  const unsure_SG = isOriginalSettled(draft) ? 0 : 2 * program.originalGravitySd_SG
+  if (value > original + unsure_SG + ABOVE_ORIGINAL_SG) return false
   if (value < (state.finalGravity ?? program.finalGravity) - BELOW_FINAL_SG) return false
   const since_s = state.startedAt_s === null ? 0 : Math.max(0, at_s - state.startedAt_s)
-  return value >= program.originalGravity - HEAD_START_SG - FASTEST_FALL_SG_PER_S * since_s
+  return value >= original - unsure_SG - HEAD_START_SG - FASTEST_FALL_SG_PER_S * since_s
 }
 
 type History = ChannelState['history']

@@ -89,6 +89,7 @@ it(`decides the same as the every-second loop, at the same seconds, in ${CASES} 
     'limit broken',
     'limit kept',
     'no response',
+    'original gravity',
   ]
   expect(kinds.filter(kind => !seen.has(kind))).toEqual([])
   expect(calls).toBeLessThan(seconds / 5)

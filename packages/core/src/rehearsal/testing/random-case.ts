@@ -121,6 +121,7 @@ const condition: fc.Arbitrary<Condition> = fc.oneof(
   fc.constant(when({ kind: 'not', of: when({ kind: 'near target', within_K: 2 }) })),
   fc.constant(when({ kind: 'time of day', from_s: 20 * HOUR_S, to_s: 6 * HOUR_S })),
   fc.constant(when({ kind: 'done', task: 'Add hops' })),
+  fc.integer({ min: 1, max: 70 }).map(share => when({ kind: 'attenuation', atLeast: share / 100 })),
 )
 
 const anyCondition = fc.oneof(
@@ -216,6 +217,7 @@ const fault = fc
       { ...when_s, kind: 'room warmer', by_K: 12 },
       { ...when_s, kind: 'door open', factor: 8 },
       { ...when_s, kind: 'fermentation speed', factor: 4 },
+      { ...when_s, from_s: START_S, kind: 'float not in wort', instrument: 'Float' },
     )
   })
 
@@ -226,11 +228,13 @@ export const randomCase: fc.Arbitrary<RandomCase> = fc.record({
     .record({
       vigour: fc.double({ min: 2, max: 12, noNaN: true }),
       startsAt_C: fc.integer({ min: 8, max: 28 }),
+      isFromFloat: fc.boolean(),
     })
-    .map(({ vigour, startsAt_C }) => {
+    .map(({ vigour, startsAt_C, isFromFloat }): Beer => {
       const beer = smallBeer()
       return {
         ...beer,
+        ...(isFromFloat ? { originalGravityFrom: 'float', originalGravitySd_SG: 0.004 } : {}),
         startsAt_C: { value: startsAt_C, sd: 0.5 },
         yeast: { ...beer.yeast!, vigour: { value: vigour, sd: 0.1 } },
         brewer: { ...beer.brewer, answersWithin_s: 40 * MINUTE_S },

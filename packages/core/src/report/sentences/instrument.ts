@@ -1,5 +1,5 @@
 import type { EngineEvent } from '../../engine/events.ts'
-import { formatDuration, formatQuantity, formatQuantityChange } from '../../units/format.ts'
+import { formatDuration, formatGravity, formatQuantity, formatQuantityChange } from '../../units/format.ts'
 import type { SentenceContext } from './context.ts'
 import { capital, quantityName } from './names.ts'
 
@@ -49,6 +49,20 @@ export function sayAgreement(event: Of<'disagree' | 'agree'>, context: SentenceC
   return event.kind === 'disagree'
     ? `${first} and ${second} disagree about the ${name}: they are ${difference} apart.`
     : `${first} and ${second} agree again about the ${name}: they are ${difference} apart.`
+}
+
+export function sayOriginalGravity(event: Of<'original gravity'>, context: SentenceContext): string {
+  const gravity = formatGravity(event.gravity, context.units)
+  const before = formatGravity(event.before, context.units)
+  const insteadOf = before === gravity ? '' : `, not from ${before}`
+  switch (event.from) {
+    case 'float':
+      return `${event.instrument} is in the wort: as warm as the beer, and steady. Its ${gravity} is the original gravity; attenuation is counted from it${insteadOf}.`
+    case 'hand':
+      return `The original gravity is ${gravity}, measured by hand: attenuation is counted from it${insteadOf}.`
+    case 'beer file':
+      return `No float could be shown to be in the wort soon enough after pitching: the original gravity stays the ${gravity} of the beer file. If you have measured it, enter it by hand.`
+  }
 }
 
 function readingOf(quantity: string, value: number, context: SentenceContext): string {

@@ -30,6 +30,22 @@ function say(event: Loose<EngineEvent>, changes: Partial<SentenceContext> = {}):
 
 const hotSide: Partial<SentenceContext> = { plan: { name: 'Mash', side: 'hot side' } }
 
+describe('the original gravity', () => {
+  const taken = { kind: 'original gravity', gravity: 1.0538, before: 1.05 } as const
+
+  it('says where it is from, and what it was taken for', () => {
+    expect(say({ ...taken, from: 'float', instrument: 'Float' })).toBe(
+      'Float is in the wort: as warm as the beer, and steady. Its 1.054 is the original gravity; attenuation is counted from it, not from 1.050.',
+    )
+    expect(say({ ...taken, from: 'hand', instrument: null, before: 1.0538 })).toBe(
+      'The original gravity is 1.054, measured by hand: attenuation is counted from it.',
+    )
+    expect(say({ ...taken, from: 'beer file', gravity: 1.05, instrument: null })).toContain(
+      'stays the 1.050 of the beer file',
+    )
+  })
+})
+
 describe('appliances', () => {
   const cooler = { kind: 'switched', appliance: 'cooler', on: true, why: 'controller' } as const
 

@@ -2,7 +2,7 @@ import type { EngineEvent } from '../../engine/events.ts'
 import { sayNoResponse, saySwitched, sayWithheld } from './appliance.ts'
 import { sayBatch } from './batch.ts'
 import type { SentenceContext } from './context.ts'
-import { sayAgreement, sayBack, sayInCharge, sayLost } from './instrument.ts'
+import { sayAgreement, sayBack, sayInCharge, sayLost, sayOriginalGravity } from './instrument.ts'
 import { sayLimit } from './limit.ts'
 import { sayAnswered, sayAsked } from './question.ts'
 import { sayLate, sayStage, sayTargetReached, sayTask, sayUnknownTooLong } from './stage.ts'
@@ -29,6 +29,8 @@ export function sentenceFor(event: EngineEvent, context: SentenceContext): strin
       return sayUnknownTooLong(event)
     case 'task':
       return sayTask(event)
+    case 'original gravity':
+      return sayOriginalGravity(event, context)
     case 'in charge':
       return sayInCharge(event, context)
     case 'instrument lost':
