@@ -14,7 +14,7 @@ import {
 } from '../source-text/record.ts'
 import type { JsonSchema, Shape } from '../source-text/shape.ts'
 import type { SourceEntry, SourceNode } from '../source-text/source-node.ts'
-import { localDateTime, name, quantity, timeOfDay } from '../source-text/value-shapes.ts'
+import { localDateTime, nameOf, quantity, timeOfDay } from '../source-text/value-shapes.ts'
 import { comparisonShape } from './comparison-shape.ts'
 import type { Condition } from './plan.ts'
 
@@ -91,9 +91,9 @@ function elapsed(since: 'pitch' | 'stage' | 'target') {
 
 /** The name of a task, which must be given somewhere in the plan. */
 const taskName: Shape<string> = {
-  schema: name.schema,
+  schema: nameOf('task').schema,
   read: (node, reading) => {
-    const task = name.read(node, reading)
+    const task = nameOf('task').read(node, reading)
     if (task !== undefined) reading.mention('task', task, node.place)
     return task
   },

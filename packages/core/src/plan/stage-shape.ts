@@ -3,7 +3,7 @@ import { list } from '../source-text/list.ts'
 import type { Reading } from '../source-text/reading.ts'
 import { may, need, type ReadRecord, record } from '../source-text/record.ts'
 import type { Shape } from '../source-text/shape.ts'
-import { choice, flag, name, quantity } from '../source-text/value-shapes.ts'
+import { choice, flag, newName, quantity } from '../source-text/value-shapes.ts'
 import { askingShape } from './asking-shape.ts'
 import { conditionShape } from './condition-shape.ts'
 import { controlShape } from './control-shape.ts'
@@ -91,7 +91,7 @@ const branchShape: Shape<Branch> = {
 
 const taskRecord = record(
   {
-    task: need(name, 'What the brewer should do, in a few words.'),
+    task: need(newName('task'), 'What the brewer should do, in a few words.'),
     when: may(conditionShape, 'When it is to be done.', "at the stage's beginning"),
     wait: may(flag, 'true: the stage cannot be left before the brewer has answered.', 'false'),
   },
@@ -103,10 +103,10 @@ const taskRecord = record(
 )
 
 const taskShape: Shape<Task> = {
-  schema: { anyOf: [name.schema, taskRecord.schema] },
+  schema: { anyOf: [newName('task').schema, taskRecord.schema] },
   read: (node, reading) => {
     if (node.kind === 'scalar') {
-      const task = name.read(node, reading)
+      const task = newName('task').read(node, reading)
       return task === undefined ? undefined : { name: task, wait: false, place: node.place }
     }
     const read = taskRecord.read(node, reading)
@@ -122,7 +122,7 @@ const taskShape: Shape<Task> = {
 }
 
 const stageFields = {
-  stage: need(name, 'The name of the stage.'),
+  stage: need(newName('stage'), 'The name of the stage.'),
   ...COURSE_FIELDS,
   until: may(
     conditionShape,

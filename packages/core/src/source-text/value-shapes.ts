@@ -38,14 +38,17 @@ function checkBounds(text: string, value: number, kind: QuantityKind, bounds: Bo
   )
 }
 
-/** JSON Schema of a quantity: a string with its unit, or a number where that can be understood. */
+/**
+ * JSON Schema of a quantity: a string with its unit, or a number where that can be understood. Its title is the kind of
+ * the quantity, so that an editor knows which units can stand behind the number.
+ */
 function quantitySchema(kind: QuantityKind): Readonly<Record<string, unknown>> {
   const { bare, examples } = KINDS[kind]
-  if (kind === 'number') return { type: 'number', examples: examples.map(Number) }
-  if (bare === 'refused') return { type: 'string', examples }
+  if (kind === 'number') return { title: kind, type: 'number', examples: examples.map(Number) }
+  if (bare === 'refused') return { title: kind, type: 'string', examples }
   return bare === 'zero'
-    ? { anyOf: [{ type: 'string' }, { const: 0 }], examples }
-    : { type: ['string', 'number'], examples }
+    ? { title: kind, anyOf: [{ type: 'string' }, { const: 0 }], examples }
+    : { title: kind, type: ['string', 'number'], examples }
 }
 
 export function quantity(kind: QuantityKind, bounds?: Bounds | 'signed'): Shape<number> {
@@ -64,7 +67,9 @@ export function quantity(kind: QuantityKind, bounds?: Bounds | 'signed'): Shape<
 export function uncertain(kind: QuantityKind, bounds?: Bounds | 'signed'): Shape<UncertainValue> {
   const within = boundsOf(kind, bounds)
   const schema =
-    kind === 'number' ? { type: ['string', 'number'], examples: ['1 ± 0.1'] } : quantitySchema(kind)
+    kind === 'number'
+      ? { title: kind, type: ['string', 'number'], examples: ['1 ± 0.1'] }
+      : quantitySchema(kind)
   return scalarShape<UncertainValue>(
     text => {
       const result = parseUncertain(text, kind)
@@ -165,3 +170,19 @@ function textShape(longest: number, what: string): Shape<string> {
 export const name: Shape<string> = textShape(LONGEST_NAME, 'a name')
 /** A question or an instruction in the brewer's own words. */
 export const words: Shape<string> = textShape(LONGEST_TEXT, 'a text')
+
+/** What can be named at one place of a file and referred to from another. */
+export type Nameable = 'stage' | 'task' | 'instrument'
+
+/**
+ * A name that is given here. The title in its schema tells an editor so, and where it may be referred to:
+ * see `nameOf`.
+ */
+export function newName(nameable: Nameable): Shape<string> {
+  return { ...name, schema: { ...name.schema, title: `new name of a ${nameable}` } }
+}
+
+/** A name that must be given elsewhere in the file (`newName`); that it is, is checked when all of it has been read. */
+export function nameOf(nameable: Nameable): Shape<string> {
+  return { ...name, schema: { ...name.schema, title: `name of a ${nameable}` } }
+}

@@ -1,7 +1,7 @@
 import type { Reading } from '../source-text/reading.ts'
 import { may, need, type ReadRecord, record } from '../source-text/record.ts'
 import type { Shape } from '../source-text/shape.ts'
-import { flag, name, quantity } from '../source-text/value-shapes.ts'
+import { flag, newName, quantity } from '../source-text/value-shapes.ts'
 import { type MeasuredQuantity, measuresShape } from './channel-shape.ts'
 import type { Channel, Instrument } from './vessel.ts'
 
@@ -14,7 +14,7 @@ const outagesRecord = record(
 )
 
 const instrumentFields = {
-  instrument: need(name, 'The name of the instrument.'),
+  instrument: need(newName('instrument'), 'The name of the instrument.'),
   every: need(
     quantity('duration', {
       least: 1,
