@@ -1,10 +1,9 @@
+import type { JournalEntry, NumberedEntry } from '@attemper/core/batch/journal.ts'
 import type {
   Added,
   AuditEntry,
   BatchRecord,
   Bucket,
-  JournalEntry,
-  NumberedEntry,
   Store,
   StoredReading,
   Stream,

@@ -1,14 +1,13 @@
 import { open, rename } from 'node:fs/promises'
 import { dirname, resolve } from 'node:path'
 import { backup, type DatabaseSync } from 'node:sqlite'
+import type { JournalEntry, NumberedEntry } from '@attemper/core/batch/journal.ts'
 import type { EngineState } from '@attemper/core/engine/contract.ts'
 import type {
   Added,
   AuditEntry,
   BatchRecord,
   Bucket,
-  JournalEntry,
-  NumberedEntry,
   Store,
   StoredReading,
   Stream,
