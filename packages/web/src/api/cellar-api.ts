@@ -9,6 +9,7 @@ import type {
   GravityRequest,
   Health,
   PlanAnswer,
+  Preferences,
   Reading,
   Session,
   SignedIn,
@@ -32,6 +33,9 @@ export const health = () => look<Health>('/health')
 export const session = () => look<Session>('/session')
 export const signIn = (request: SignInRequest) => change<SignedIn>('POST', '/session', request)
 export const signOut = () => change('DELETE', '/session')
+
+export const preferences = () => look<Preferences>('/preferences')
+export const putPreferences = (all: Preferences) => change<Preferences>('PUT', '/preferences', all)
 
 export const vessels = () => look<readonly Vessel[]>('/vessels')
 export const putVessel = (text: string, doors: string) =>

@@ -6,6 +6,7 @@ import type { Alarm, ChangeEvents, Session, Vessel, View } from '@attemper/serve
 import { SvelteMap } from 'svelte/reactivity'
 import * as api from '../api/cellar-api.ts'
 import { Trouble } from '../api/request.ts'
+import { preferences } from './preferences.svelte.ts'
 
 /** How often the cellar is asked whether it is still there: a stream of events can be dead without saying so. */
 const PULSE_ms = 10_000
@@ -68,7 +69,12 @@ class CellarState {
     try {
       this.#setClock(await api.health())
       this.session = await api.session()
-      const [vessels, batches, alarms] = await Promise.all([api.vessels(), api.batches(), api.alarms()])
+      const [vessels, batches, alarms] = await Promise.all([
+        api.vessels(),
+        api.batches(),
+        api.alarms(),
+        preferences.load(),
+      ])
       const views = await Promise.all(batches.map(({ id }) => api.view(id)))
       this.vessels = vessels
       this.alarms = alarms

@@ -1,13 +1,10 @@
 /**
- * How this person wants to read things. Kept by the cellar for each person, and beside that in this browser, so that the
- * first picture is drawn as it is wanted.
+ * How this person wants to read things. The cellar keeps it for each person; this browser keeps it too, so that the first
+ * picture is drawn as it is wanted.
  */
 import { type DisplayUnits, USUAL_UNITS } from '@attemper/core/units/display.ts'
-
-export interface Preferences extends DisplayUnits {
-  readonly clock: '24 h' | '12 h'
-  readonly appearance: 'system' | 'light' | 'dark'
-}
+import type { Preferences } from '@attemper/server/http/published.ts'
+import * as api from '../api/cellar-api.ts'
 
 const USUAL: Preferences = { ...USUAL_UNITS, clock: '24 h', appearance: 'system' }
 const KEPT_AS = 'preferences'
@@ -23,14 +20,31 @@ class PreferencesState {
     return this.all
   }
 
-  set(part: Partial<Preferences>): void {
-    this.all = { ...this.all, ...part }
+  /** Fetches what the cellar keeps for this person. */
+  async load(): Promise<void> {
+    this.#take(await api.preferences())
+  }
+
+  /** Shows it at once, and has the cellar keep it; throws a Trouble when the cellar does not. */
+  async set(part: Partial<Preferences>): Promise<void> {
+    const before = this.all
+    this.#take({ ...before, ...part })
     try {
-      localStorage.setItem(KEPT_AS, JSON.stringify(this.all))
-    } catch {
-      // A browser that keeps nothing asks again at the next visit.
+      await api.putPreferences(this.all)
+    } catch (error) {
+      this.#take(before)
+      throw error
     }
-    show(this.all)
+  }
+
+  #take(preferences: Preferences): void {
+    this.all = preferences
+    try {
+      localStorage.setItem(KEPT_AS, JSON.stringify(preferences))
+    } catch {
+      // A browser that keeps nothing draws the first picture in the usual way.
+    }
+    show(preferences)
   }
 }
 
