@@ -1,6 +1,6 @@
 /**
- * `npm run bench`: how fast, in ratios of one run on one machine. `-- --json` writes the figures as JSON instead. It holds
- * nobody up: a goal that is missed is said, and the exit status is 0.
+ * `npm run bench`: how fast, in ratios of one run on one machine; `-- rehearsal` or `-- live` only measures that part, and
+ * `--json` writes the figures as JSON instead. It holds nobody up: a goal that is missed is said, and the exit status is 0.
  */
 import { spawnSync } from 'node:child_process'
 import { cpus, loadavg, totalmem } from 'node:os'
@@ -13,6 +13,7 @@ import type { ColdRun } from './cold-worker.ts'
 import { engineCall_ns } from './engine-calls.ts'
 import { type Figure, figureLine } from './figure.ts'
 import { checkEquations, runByGeneralSolver } from './general-solver.ts'
+import { liveSections } from './live/live-figures.ts'
 import { driveRun } from './one-run.ts'
 import type { ThousandRuns } from './thousand-runs.ts'
 import { median, timeOf_ms } from './timing.ts'
@@ -171,19 +172,35 @@ function engineAlone(setup: Setup, calls: number, run_ms: number): readonly Figu
   ]
 }
 
-const setup = benchSetup()
-let run_ms = Number.NaN
-const sections: readonly (() => readonly Figure[] | Promise<readonly Figure[]>)[] = [
-  thousandRuns,
-  () => {
-    const figure = warmRun(setup)
-    run_ms = figure.value
-    return [figure]
-  },
-  () => generalSolver(setup, run_ms),
-  () => coldRuns(setup),
-  () => jumping(setup),
-]
+type Section = () => readonly Figure[] | Promise<readonly Figure[]>
+
+function rehearsalSections(): readonly Section[] {
+  const setup = benchSetup()
+  let run_ms = Number.NaN
+  return [
+    thousandRuns,
+    () => {
+      const figure = warmRun(setup)
+      run_ms = figure.value
+      return [figure]
+    },
+    () => generalSolver(setup, run_ms),
+    () => coldRuns(setup),
+    () => jumping(setup),
+  ]
+}
+
+const PARTS: Readonly<Record<string, () => readonly Section[]>> = {
+  rehearsal: rehearsalSections,
+  live: liveSections,
+}
+
+const words = process.argv.slice(2).filter(word => word !== '--json')
+const unknown = words.find(word => !Object.hasOwn(PARTS, word))
+if (unknown !== undefined) {
+  throw new Error(`There is no part “${unknown}” of the bench; there are: ${Object.keys(PARTS).join(', ')}.`)
+}
+const sections = (words.length === 0 ? Object.keys(PARTS) : words).flatMap(word => PARTS[word]!())
 
 const isJson = process.argv.includes('--json')
 const machine = {
@@ -196,14 +213,18 @@ if (!isJson) {
   console.log(`${machine.date}  Node ${machine.node}  ${machine.machine}`)
   console.log(`load average before: ${machine.load?.toFixed(1)} (the figures want a quiet machine)\n`)
 }
-const figures: Figure[] = []
+/** With the load average right after it. */
+const figures: (Figure & { readonly load: number })[] = []
 const failures: string[] = []
 for (const section of sections) {
   try {
-    for (const figure of await section()) {
-      figures.push(figure)
+    const measured = await section()
+    const load = loadavg()[0]!
+    for (const figure of measured) {
+      figures.push({ ...figure, load })
       if (!isJson) console.log(figureLine(figure))
     }
+    if (!isJson) console.log(`    load average then: ${load.toFixed(1)}`)
   } catch (error) {
     const failure = error instanceof Error ? error.message : String(error)
     failures.push(failure)

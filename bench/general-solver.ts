@@ -80,7 +80,9 @@ export function runByGeneralSolver(setup: Setup, end_s: number): GeneralRun {
     const outcome = advance(program, state, { now_s, readings: [...pending, probe], answers: [], edits })
     ;({ state, stands } = outcome)
     pending = []
-    for (const { appliance, on } of outcome.commands) model[appliance] = on
+    for (const command of outcome.commands) {
+      if (command.appliance !== 'thermostat') model[command.appliance] = command.on
+    }
     for (const event of outcome.events) events.push(event)
     calls++
   }
