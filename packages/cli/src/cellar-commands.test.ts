@@ -160,6 +160,10 @@ describe('from a vessel to the end of a batch', () => {
     const read = await run(['gravity', 'test', '11.9 °P', '--plato'])
     expect(read.status, read.err).toBe(0)
     expect(read.out).toContain('11.9 °P is kept as a reading of Hydrometer.')
+    const original = await run(['gravity', 'test', '1.051', '--original'])
+    expect(original.out, original.err).toContain('1.051 is the original gravity of this batch now.')
+    expect((await run(['gravity', 'test', '1.003', '--original'])).err).toContain('above the expected final')
+    expect((await run(['log', 'test'])).out).toContain('The original gravity is 1.051, measured by hand')
     await expect
       .poll(async () => (await run(['watch', 'test', '--once'])).out)
       .toContain('Does it taste clean?')

@@ -21,12 +21,20 @@ export const GRAVITY: Command = {
       value: 'TIME',
       about: 'local time of the sample, such as 2026-12-09T19:30 (usually now)',
     },
+    {
+      name: 'original',
+      about: 'it is the original gravity: attenuation is counted from it, whatever the float says',
+    },
     CELLAR_OPTION,
     ...UNIT_OPTIONS,
     JSON_OPTION,
   ],
   needs: [],
-  examples: ['attemper gravity amber 1.012', 'attemper gravity amber "3.1 °P" --at 2026-12-09T19:30'],
+  examples: [
+    'attemper gravity amber 1.012',
+    'attemper gravity amber "3.1 °P" --at 2026-12-09T19:30',
+    'attemper gravity amber 1.052 --original',
+  ],
   statuses: { good: 'kept', bad: 'the cellar refused, for example because it can not be' },
   run: (given, io) =>
     actOnBatch(given, io, async (client, batch, units) => {
@@ -34,6 +42,14 @@ export const GRAVITY: Command = {
       const parsed = parseQuantity(value, 'gravity')
       if (!parsed.ok) throw new UsageError(`VALUE: ${parsed.problem.message} ${parsed.problem.cure}`)
       const at = given.text('at')
+      if (given.switch('original')) {
+        if (at !== undefined)
+          throw new UsageError('--original takes no --at: it is about the wort as pitched.')
+        const answer = await client.post<{ gravity: number }>(pathOf(batch, '/original-gravity'), {
+          gravity: value,
+        })
+        return `${formatGravity(answer.gravity, units)} is the original gravity of this batch now.`
+      }
       const answer = await client.post<{ instrument: string; gravity: number }>(pathOf(batch, '/gravity'), {
         gravity: value,
         ...(at === undefined ? {} : { at: momentText(at, batch) }),

@@ -7,13 +7,18 @@ import type { BatchTelling } from './telling.ts'
 
 /** Whoever sits at the machine itself, and the software: not worth a name in the log. */
 const UNNAMED = ['brewer', 'attemper']
+/** The decision that follows says all that this entry says. */
+const THE_FLOAT = 'the float'
 
 /** What of a journal is told: everything that was decided and done; each switching and its commands on request. */
 export function isTold(entry: JournalEntry, withSwitches: boolean): boolean {
   if (entry.kind === 'command') return withSwitches
   if (entry.kind === 'decision') return withSwitches || !isRoutine(entry.event)
   // What came of an edit or an answer stands in the decision that follows; who it was is only told of a person with a name.
-  if (entry.kind === 'edit') return entry.edit.kind === 'expect final gravity' || !UNNAMED.includes(entry.by)
+  if (entry.kind === 'edit') {
+    const isNamed = entry.by !== THE_FLOAT && !UNNAMED.includes(entry.by)
+    return entry.edit.kind === 'expect final gravity' || isNamed
+  }
   return entry.kind !== 'answer' || !UNNAMED.includes(entry.by)
 }
 

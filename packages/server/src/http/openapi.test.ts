@@ -140,6 +140,7 @@ describe('/openapi.json', () => {
         `/batches/${id}/gravity`,
         { gravity: '1.039', at: '2026-11-24T12:00Z' },
       ],
+      ['POST', '/batches/{id}/original-gravity', `/batches/${id}/original-gravity`, { gravity: '1.052' }],
       ['GET', '/alarms', '/alarms'],
       ['POST', '/alarms/{id}/acknowledge', '/alarms/1/acknowledge'],
       ['POST', '/alarms/{id}/acknowledge', '/alarms/2/acknowledge'],

@@ -50,6 +50,9 @@ export type PlanRequest = Answer<typeof batches.NewPlan>
 export type PlanAnswer = Answer<typeof batches.TakenPlan>
 export type GravityRequest = Answer<typeof batches.HandGravity>
 export type GravityAnswer = Answer<typeof batches.TakenGravity>
+/** POST /batches/:id/original-gravity, and its answer. */
+export type OriginalGravityRequest = Answer<typeof batches.OriginalGravity>
+export type OriginalGravityAnswer = Answer<typeof batches.TakenOriginal>
 
 /** GET /alarms, and POST /alarms/:id/shelve. */
 export type Alarm = Answer<typeof alarms.Alarm>

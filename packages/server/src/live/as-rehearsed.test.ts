@@ -11,6 +11,7 @@ import { AMBER_ALE, AMBER_BEER, example, FRIDGE, SmallCellar } from './testing/s
 const SEED = 7
 
 const ALE: Texts = { planText: AMBER_ALE, vesselText: FRIDGE, beerText: AMBER_BEER }
+const ALE_BY_FLOAT: Texts = { ...ALE, beerText: `${AMBER_BEER}\noriginal gravity from: float\n` }
 const MASH: Texts = {
   planText: example('step-mash.plan.yaml'),
   vesselText: example('electric-kettle.vessel.yaml'),
@@ -72,6 +73,7 @@ async function runLive(texts: Texts): Promise<readonly EngineEvent[]> {
 describe('a plan run live makes the same decisions at the same seconds as in the nominal rehearsal', () => {
   it.each([
     ['an ale, switched on and off', ALE, 3],
+    ['an ale whose original gravity is taken from the float', ALE_BY_FLOAT, 3],
     ['a mash, in proportioned time', MASH, 6],
   ] as const)('%s', async (_, texts, stages) => {
     const rehearsed = rehearse(texts)
@@ -80,5 +82,7 @@ describe('a plan run live makes the same decisions at the same seconds as in the
     expect(transitions(live)).toHaveLength(stages)
     expect(transitions(live)).toEqual(transitions(rehearsed))
     expect(live).toEqual(rehearsed)
+    const taken = live.filter(event => event.kind === 'original gravity')
+    expect(taken.map(({ from }) => from)).toEqual(texts === ALE_BY_FLOAT ? ['float'] : [])
   })
 })

@@ -2,7 +2,7 @@ import type { BatchCase } from '@attemper/core/batch/batch-case.ts'
 import type { JournalEntry } from '@attemper/core/batch/journal.ts'
 import { advance } from '@attemper/core/engine/advance.ts'
 import type { AnswerInput, Edit, EngineState, Outcome, ReadingInput } from '@attemper/core/engine/contract.ts'
-import type { ApplianceName } from '@attemper/core/engine/events.ts'
+import type { ApplianceName, EngineEvent } from '@attemper/core/engine/events.ts'
 import { formatDuration } from '@attemper/core/units/format.ts'
 import type { BatchRecord, Store } from '../store/store.ts'
 import { BatchJournal } from './batch-journal.ts'
@@ -10,7 +10,7 @@ import type { Clock } from './clock.ts'
 import type { CommandSender } from './command-sender.ts'
 import { followSwitching, type LastSwitching, NEVER_SWITCHED } from './last-switching.ts'
 import { shiftTimes } from './shift-times.ts'
-import { SOFTWARE } from './software.ts'
+import { SOFTWARE, THE_FLOAT } from './software.ts'
 import type { Timers } from './timers.ts'
 import { type OnTrouble, reasonOf } from './trouble.ts'
 
@@ -208,7 +208,15 @@ export class BatchKeeper {
 
 function entriesOf({ commands, events }: Outcome, now_s: number): JournalEntry[] {
   return [
+    ...events.flatMap(takenFromFloat),
     ...events.map(event => ({ kind: 'decision' as const, at_ms: event.at_s * 1000, event })),
     ...commands.map(command => ({ kind: 'command' as const, at_ms: now_s * 1000, command })),
   ]
+}
+
+/** What a person would have entered by hand stands in the journal as if one had, with the float's name to it. */
+function takenFromFloat(event: EngineEvent): JournalEntry[] {
+  if (event.kind !== 'original gravity' || event.from !== 'float') return []
+  const edit = { kind: event.kind, gravity: event.gravity } as const
+  return [{ kind: 'edit', at_ms: event.at_s * 1000, edit, by: THE_FLOAT }]
 }

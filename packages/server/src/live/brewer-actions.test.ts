@@ -1,6 +1,15 @@
 import { describe, expect, it } from 'vitest'
 import { CellarError } from './cellar.ts'
-import { AMBER, AMBER_ALE, FRIDGE, START_S, smallCellar, VESSEL } from './testing/small-cellar.ts'
+import {
+  AMBER,
+  AMBER_ALE,
+  AMBER_BEER,
+  FRIDGE,
+  SmallCellar,
+  START_S,
+  smallCellar,
+  VESSEL,
+} from './testing/small-cellar.ts'
 
 async function running() {
   const house = smallCellar()
@@ -205,5 +214,44 @@ describe('two batches', () => {
     expect(house.cellar.view(one).state).toEqual(alone.cellar.view(same).state)
     expect(house.store.journal(one)).toEqual(alone.store.journal(same))
     expect(house.door().commands).toEqual(alone.door().commands)
+  })
+})
+
+describe('the original gravity', () => {
+  const byFloat = { ...AMBER, beerText: `${AMBER_BEER}\noriginal gravity from: float\n` }
+
+  it('is taken from the float once it is shown to be in the wort, and stands in the journal as its edit', async () => {
+    const house = smallCellar()
+    house.addVessel()
+    const wort = { 'Probe.beer': 18, 'Float.gravity': 1.053, 'Float.beer': 18.3 }
+    // Hours of readings from before pitching prove nothing about this batch.
+    await house.keepHearing(300, wort)
+    const batch = house.start(byFloat)
+    await house.keepHearing(60, wort)
+    expect(house.kinds(batch)).not.toContain('decision: original gravity')
+    await house.keepHearing(60, wort)
+    const entries = house.store.journal(batch)
+    const at = entries.findIndex(
+      ({ kind, ...rest }) => kind === 'edit' && 'by' in rest && rest.by === 'the float',
+    )
+    expect(entries[at]).toMatchObject({ edit: { kind: 'original gravity', gravity: 1.053 } })
+    expect(entries[at + 1]).toMatchObject({
+      kind: 'decision',
+      event: { kind: 'original gravity', gravity: 1.053, before: 1.05, from: 'float', instrument: 'Float' },
+    })
+    expect(house.cellar.view(batch).state.originalGravity).toBe(1.053)
+  })
+
+  it('entered by hand stands above it, over a restart too', async () => {
+    const { house, batch } = await running()
+    house.cellar.originalGravity(batch, 1.052, 'Ada')
+    const refused = refusalOf(() => house.cellar.originalGravity(batch, 1.004, 'Ada'))
+    expect(refused.code).toBe('wrong-value')
+    expect(refused.message).toContain('1.012')
+    await house.cellar.close()
+    const again = new SmallCellar(house.store, house.time)
+    expect(again.cellar.view(batch).state.originalGravity).toBe(1.052)
+    again.cellar.stop(batch, 'Ada')
+    expect(refusalOf(() => again.cellar.originalGravity(batch, 1.052, 'Ada')).code).toBe('not-running')
   })
 })

@@ -59,6 +59,23 @@ export function goTo(keeper: BatchKeeper, stage: string, by: string): void {
   put(keeper, { kind: 'go to', stage }, by)
 }
 
+/** An original gravity that was measured by hand. */
+export function originalGravity(keeper: BatchKeeper, gravity: number, by: string): void {
+  requireActive(keeper, 'given an original gravity')
+  const { program } = keeper.case
+  const final = keeper.state.finalGravity ?? program.finalGravity
+  if (gravity <= final || gravity > HIGHEST_SG) {
+    const message =
+      `The original gravity of ${keeper.record.id} can not be ${gravity.toFixed(3)}: ` +
+      `it lies above the expected final gravity of ${final.toFixed(3)}, and up to ${HIGHEST_SG.toFixed(3)}.`
+    throw new CellarError('wrong-value', message)
+  }
+  put(keeper, { kind: 'original gravity', gravity }, by)
+}
+
+/** No wort is heavier (beer/beer-shape.ts). */
+const HIGHEST_SG = 1.2
+
 /**
  * Takes over a changed plan in the same stage. Refused when it has errors, or does not know the present stage. Findings name
  * what a short rehearsal of the changed plan, from pitching on, has met.

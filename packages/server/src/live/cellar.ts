@@ -32,6 +32,8 @@ export interface Cellar {
   goTo(batch: string, stage: string, by: string): void
   stop(batch: string, by: string): void
   abort(batch: string, by: string): void
+  /** What was measured by hand, specific gravity: attenuation is counted from it. */
+  originalGravity(batch: string, gravity: number, by: string): void
   changePlan(batch: string, planText: string, by: string): { readonly findings: readonly Finding[] }
   note(batch: string, text: string, by: string): void
   /** Why an appliance is on or off, at a time (left out: now), as a sentence. */
@@ -79,6 +81,7 @@ export type CellarErrorCode =
   | 'vessel-busy'
   | 'has-errors'
   | 'not-running'
+  | 'wrong-value'
   | 'storage'
 
 /** Something that can not be done; `message` says why and what would be right. */

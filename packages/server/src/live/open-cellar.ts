@@ -206,6 +206,10 @@ class LiveCellar implements Cellar {
     this.#changed(batch)
   }
 
+  originalGravity(batch: string, gravity: number, by: string): void {
+    actions.originalGravity(this.#running(batch), gravity, by)
+  }
+
   why(batch: string, appliance: ApplianceName, at_ms?: number): string {
     const { record, batchCase, state } = this.#look(batch)
     const { program, context } = batchCase

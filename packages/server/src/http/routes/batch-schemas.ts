@@ -137,6 +137,22 @@ export const HandGravity = Type.Object(
   { additionalProperties: false },
 )
 
+export const OriginalGravity = Type.Object(
+  {
+    gravity: Type.String({
+      minLength: 1,
+      maxLength: 40,
+      description: 'A text like "1.052" or "12.9 °P", corrected for temperature.',
+    }),
+  },
+  { additionalProperties: false },
+)
+
+export const TakenOriginal = Type.Object(
+  { gravity: Type.Number() },
+  { description: 'Attenuation is counted from it.' },
+)
+
 export const TakenGravity = Type.Object(
   { instrument: Type.String(), gravity: Type.Number(), at_ms: Moment_ms },
   { description: 'It is stored, and the batch knows it.' },

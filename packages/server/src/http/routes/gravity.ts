@@ -1,11 +1,12 @@
+import { nameOf } from '../access/guard.ts'
 import { HttpProblem } from '../errors.ts'
 import { findHandHydrometer, readGravity } from '../hand-gravity.ts'
 import type { HttpApp, HttpParts } from '../http-app.ts'
 import { readMoment } from '../moment.ts'
 import { BatchId, problemsOfChange } from '../schemas.ts'
-import { HandGravity, TakenGravity } from './batch-schemas.ts'
+import { HandGravity, OriginalGravity, TakenGravity, TakenOriginal } from './batch-schemas.ts'
 
-/** POST /batches/:id/gravity: what the brewer read off a hydrometer. */
+/** POST /batches/:id/gravity and /original-gravity: what the brewer read off a hydrometer. */
 export function gravityRoutes(app: HttpApp, { cellar, clock }: HttpParts): void {
   app.post(
     '/batches/:id/gravity',
@@ -47,6 +48,28 @@ export function gravityRoutes(app: HttpApp, { cellar, clock }: HttpParts): void 
       request.changed = request.body.gravity
       reply.code(201)
       return { instrument, gravity, at_ms }
+    },
+  )
+
+  app.post(
+    '/batches/:id/original-gravity',
+    {
+      config: { change: 'entered an original gravity of :changed, read by hand, for the batch :id' },
+      schema: {
+        summary: 'Enter the original gravity',
+        description:
+          'What attenuation is counted from: it stands above what the float or the beer file says. No reading is stored.',
+        tags: ['readings'],
+        params: BatchId,
+        body: OriginalGravity,
+        response: { 200: TakenOriginal, ...problemsOfChange('unknown-batch', 'not-running', 'wrong-value') },
+      },
+    },
+    async request => {
+      const gravity = readGravity(request.body.gravity)
+      request.changed = request.body.gravity
+      cellar.originalGravity(request.params.id, gravity, nameOf(request))
+      return { gravity }
     },
   )
 }

@@ -225,3 +225,33 @@ describe('gravity by hand', () => {
     expect((await enter(server, id, { gravity: '1.012', at: '2026-11-24T20:14:00Z' })).statusCode).toBe(201)
   })
 })
+
+describe('the original gravity by hand', () => {
+  const enter = (server: TestServer, id: string, payload: object) =>
+    server.app.inject({
+      method: 'POST',
+      url: `/batches/${id}/original-gravity`,
+      headers: { 'x-attemper': '1' },
+      payload,
+    })
+
+  test('is handed to the batch, and no reading is stored', async () => {
+    const server = await startTestServer()
+    const id = startBatch(server)
+    const answer = await enter(server, id, { gravity: '12.9 °P' })
+    expect(answer.statusCode).toBe(200)
+    // NBS Circular 440: 12.9 °P lies between 1.0526 and 1.0522.
+    expect(answer.json().gravity).toBeCloseTo(1.0522, 3)
+    expect(server.cellar.log(id, 0, 10).at(-1)).toMatchObject({ edit: { kind: 'original gravity' } })
+    expect(server.store.kept).toEqual([])
+  })
+
+  test.each([
+    [{ gravity: 'heavy' }, 422],
+    [{ gravity: '0.99' }, 422],
+    [{}, 422],
+  ])('%j is refused with %i', async (payload, status) => {
+    const server = await startTestServer()
+    expect((await enter(server, startBatch(server), payload)).statusCode).toBe(status)
+  })
+})

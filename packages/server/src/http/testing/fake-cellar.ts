@@ -172,6 +172,12 @@ export class FakeCellar implements Cellar {
     this.#say(id, { kind: 'note', text, by })
   }
 
+  originalGravity(id: string, gravity: number, by: string): void {
+    this.#running(id)
+    if (gravity < 1) throw new CellarError('wrong-value', 'A wort is heavier than water.')
+    this.#say(id, { kind: 'edit', edit: { kind: 'original gravity', gravity }, by })
+  }
+
   why(id: string, appliance: ApplianceName, at_ms?: number): string {
     this.#batch(id)
     return `The ${appliance} is off${at_ms === undefined ? '' : ` at ${at_ms}`}: the beer is warm enough.`
