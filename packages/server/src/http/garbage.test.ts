@@ -23,6 +23,7 @@ const CHANGES = [
   ['PUT', '/notify/settings'],
   ['POST', '/notify/x/try'],
   ['POST', '/readings'],
+  ['POST', '/readings/past'],
   ['POST', '/session'],
   ['PUT', '/people/x'],
   ['PUT', '/preferences'],

@@ -22,6 +22,7 @@ import { gravityRoutes } from './routes/gravity.ts'
 import { healthRoutes } from './routes/health.ts'
 import { metricRoutes } from './routes/metrics.ts'
 import { notifyRoutes } from './routes/notify.ts'
+import { pastReadingRoutes } from './routes/past-readings.ts'
 import { peopleRoutes } from './routes/people.ts'
 import { preferenceRoutes } from './routes/preferences.ts'
 import { readingDoor } from './routes/readings.ts'
@@ -69,6 +70,7 @@ export function httpServer(parts: HttpParts): FastifyInstance {
       alarmRoutes,
       notifyRoutes,
       seriesRoutes,
+      pastReadingRoutes,
       calendarRoutes,
       sessionRoutes,
       peopleRoutes,

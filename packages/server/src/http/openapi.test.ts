@@ -18,6 +18,8 @@ interface Operation {
   >
 }
 
+const PAST = [{ instrument: 'Hydrometer', quantity: 'gravity', at_ms: -3_000_000_000_000, value: 1.05 }]
+
 interface Loose {
   readonly required?: readonly string[]
   readonly properties?: Readonly<Record<string, { readonly enum?: readonly string[] }>>
@@ -158,6 +160,8 @@ describe('/openapi.json', () => {
       ['PUT', '/batches/{id}/plan', `/batches/${id}/plan`, { plan: 'another' }],
       ['POST', '/batches/{id}/go-to', `/batches/${id}/go-to`, { stage: 'nowhere' }],
       ['POST', '/readings', '/readings', [{ value: 'x' }]],
+      ['POST', '/readings/past', '/readings/past', { vessel: VESSEL, readings: PAST }],
+      ['POST', '/readings/past', '/readings/past', { vessel: VESSEL, readings: PAST, toBatch: true }],
       ['POST', '/batches', '/batches', { vessel: 'Cask', plan: 'p', beer: 'b' }],
       ['POST', '/vessels', '/vessels', { text: 'vessel: Cask' }],
       ['POST', '/batches', '/batches', { vessel: 'Cask', plan: 'wrong', beer: 'b' }],

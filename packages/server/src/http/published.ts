@@ -64,6 +64,8 @@ export type Reading = Answer<typeof series.Reading>
 export type Bucket = Answer<typeof series.Bucket>
 /** POST /readings. */
 export type Receipt = Answer<typeof readings.Receipt>
+/** POST /readings/past. */
+export type PastReadings = Answer<typeof readings.PastReadings>
 
 /** POST /session, its answer, and GET /session. */
 export type SignInRequest = Answer<typeof access.SignIn>

@@ -20,6 +20,11 @@ export interface Cellar {
   removeVessel(name: string, by: string): void
 
   accept(reports: readonly Report[], door: string): Promise<Receipt>
+  /**
+   * Takes in readings of one vessel that somebody has kept elsewhere, however old. Refused as a whole ('vessel-busy') when
+   * some are from the time of the batch that runs in it, unless `toBatch`: then it is told of these, as of late ones.
+   */
+  acceptPast(vessel: string, reports: readonly Report[], toBatch: boolean, by: string): Promise<Receipt>
 
   /** Proof-reads, rehearses shortly, and starts. Errors stop the start unless `overrule` gives a reason. */
   startBatch(request: StartRequest, by: string): StartAnswer

@@ -5,6 +5,8 @@ import type { KnownVessel } from './known-vessels.ts'
 const AHEAD_MS = 5 * 60_000
 /** A float that stored while it was out of reach may be late, but not by more than this. */
 const LATE_MS = 400 * 86_400_000
+/** Times that a date can have (ECMA-262, 21.4.1.1). */
+const LATEST_MS = 8.64e15
 /** No quantity in its own unit (°C, SG, Pa, W, ...) is larger in a cellar. */
 const LARGEST = 1e9
 
@@ -15,12 +17,13 @@ export interface Complaint {
 
 /**
  * What is wrong with a report; null: nothing. A value outside the instrument's range is not refused: that a probe reads
- * 85 °C is worth keeping, and the engine does not believe it.
+ * 85 °C is worth keeping, and the engine does not believe it. `isPast`: somebody knows that it is old.
  */
 export function checkReport(
   report: Report,
   vessels: ReadonlyMap<string, KnownVessel>,
   now_ms: number,
+  isPast = false,
 ): Complaint | null {
   const { vessel, instrument, quantity, value, at_ms } = report
   const known = vessels.get(vessel)
@@ -54,7 +57,7 @@ export function checkReport(
       `${value} can not be the ${quantity} of anything: look at the sender's units.`,
     )
   }
-  if (!Number.isFinite(at_ms)) {
+  if (!(Math.abs(at_ms) <= LATEST_MS)) {
     return complain(
       'wrong-shape',
       `The time of the reading should be milliseconds since 1970 UTC, not ${at_ms}.`,
@@ -67,7 +70,7 @@ export function checkReport(
       `The reading is dated ${ahead_min} min ahead of the cellar's clock; 5 min are allowed. Set the sender's clock, or leave the time out.`,
     )
   }
-  if (at_ms < now_ms - LATE_MS) {
+  if (!isPast && at_ms < now_ms - LATE_MS) {
     const late_d = Math.round((now_ms - at_ms) / 86_400_000)
     return complain(
       'time-too-old',

@@ -88,3 +88,74 @@ describe('what the doors hand in', () => {
     expect(house.store.latestReading(stream, START_S * 1000)?.value).toBe(4)
   })
 })
+
+describe('a log that was kept elsewhere', () => {
+  const gravity = (at_ms: number, value = 1.049): Report => ({
+    ...GOOD,
+    instrument: 'Float',
+    quantity: 'gravity',
+    at_ms,
+    value,
+  })
+  const YEARS_AGO_MS = Date.UTC(1864, 0, 5)
+
+  it('may be as old as it likes; what is wrong in it is refused one by one', async () => {
+    const house = smallCellar()
+    house.addVessel()
+    const reports = [
+      gravity(YEARS_AGO_MS),
+      gravity(GOOD.at_ms + 6 * MINUTE_MS),
+      gravity(-9e15),
+      { ...GOOD, instrument: 'Sonde' },
+    ]
+    const receipt = await house.cellar.acceptPast(VESSEL, reports, false, 'Kim')
+    expect(receipt.stored).toBe(1)
+    expect(receipt.refused.map(({ index, code }) => [index, code])).toEqual([
+      [1, 'time-in-future'],
+      [2, 'wrong-shape'],
+      [3, 'unknown-instrument'],
+    ])
+    expect(await house.cellar.acceptPast(VESSEL, [gravity(YEARS_AGO_MS, 1.2)], false, 'Kim')).toEqual({
+      stored: 0,
+      repeated: 1,
+      refused: [],
+    })
+    const stream = { vessel: VESSEL, instrument: 'Float', quantity: 'gravity' }
+    expect(house.store.readings(stream, YEARS_AGO_MS, YEARS_AGO_MS + 1)).toMatchObject([{ value: 1.049 }])
+  })
+
+  it('is one change in the records, in however many parts it comes', async () => {
+    const house = smallCellar()
+    house.addVessel()
+    for (const at_ms of [1, 2, 3]) await house.cellar.acceptPast(VESSEL, [gravity(at_ms)], false, 'Kim')
+    await house.cellar.acceptPast(VESSEL, [gravity(3)], false, 'Sam')
+    expect(house.store.audit(9).filter(({ what }) => what.includes('import'))).toEqual([
+      { at_ms: GOOD.at_ms, who: 'Kim', what: 'past readings of Garage fridge imported' },
+    ])
+  })
+
+  it('does not touch a running batch, unless it is meant for it', async () => {
+    const house = smallCellar()
+    house.addVessel()
+    const batch = house.start()
+    await house.keepHearing(20, { 'Probe.beer': 18.1 })
+    const before = house.cellar.view(batch).state
+    const past = [gravity(GOOD.at_ms - DAY_MS), gravity(GOOD.at_ms - 1000)]
+    expect(await house.cellar.acceptPast(VESSEL, past, false, 'Kim')).toMatchObject({ stored: 2 })
+    expect(house.cellar.view(batch).state).toEqual(before)
+
+    const own = [gravity(GOOD.at_ms - 2000), gravity(GOOD.at_ms + 19 * MINUTE_MS)]
+    await expect(house.cellar.acceptPast(VESSEL, own, false, 'Kim')).rejects.toMatchObject({
+      code: 'vessel-busy',
+      message: expect.stringContaining(`One of the readings is from the time of ${batch}`),
+    })
+    expect(house.cellar.view(batch).state).toEqual(before)
+    expect(await house.cellar.acceptPast(VESSEL, own, true, 'Kim')).toMatchObject({ stored: 2 })
+    expect(house.cellar.view(batch).gravity).toBe(1.049)
+  })
+
+  it('belongs to a vessel that is there', async () => {
+    const past = smallCellar().cellar.acceptPast('Tun', [gravity(0)], false, 'Kim')
+    await expect(past).rejects.toMatchObject({ code: 'unknown-vessel' })
+  })
+})

@@ -16,11 +16,16 @@ export interface IntakeParts {
   readonly onTrouble: OnTrouble
 }
 
+export interface CellarIntake extends Intake {
+  /** The same for what somebody has kept elsewhere: it may be as old as it likes. */
+  acceptPast(reports: readonly Report[], by: string): Promise<Receipt>
+}
+
 /**
  * Takes in what the doors heard: refuses single reports that can not be right, stores the others, and then tells them to
  * the batch that runs in their vessel.
  */
-export function openIntake({ store, clock, vessels, keeperIn, onTrouble }: IntakeParts): Intake {
+export function openIntake({ store, clock, vessels, keeperIn, onTrouble }: IntakeParts): CellarIntake {
   let isFailing = false
 
   const tell = (reports: readonly Report[]) => {
@@ -38,34 +43,37 @@ export function openIntake({ store, clock, vessels, keeperIn, onTrouble }: Intak
     }
   }
 
-  return {
-    async accept(reports, door) {
-      const now_ms = clock.now_ms()
-      const refused: Refusal[] = []
-      const good: Report[] = []
-      reports.forEach((report, index) => {
-        const complaint = checkReport(report, vessels, now_ms)
-        if (complaint === null) good.push(report)
-        else refused.push({ index, ...complaint })
-      })
-      if (good.length === 0) return { stored: 0, repeated: 0, refused }
-      try {
-        const { stored, repeated } = await store.addReadings(good)
-        if (isFailing) {
-          isFailing = false
-          onTrouble('storage-back', 'Readings are stored again.', null)
-        }
-        tell(good)
-        return { stored, repeated, refused } satisfies Receipt
-      } catch (error) {
-        // The batches are controlled with what was heard, but the sender is not told that it was stored.
-        tell(good)
-        const message = `Readings from ${door} can not be stored: ${reasonOf(error)}. Make room on the disk; the sender should send them again.`
-        if (!isFailing) onTrouble('storage', message, null)
-        isFailing = true
-        throw new CellarError('storage', message)
+  const take = async (reports: readonly Report[], from: string, isPast: boolean): Promise<Receipt> => {
+    const now_ms = clock.now_ms()
+    const refused: Refusal[] = []
+    const good: Report[] = []
+    reports.forEach((report, index) => {
+      const complaint = checkReport(report, vessels, now_ms, isPast)
+      if (complaint === null) good.push(report)
+      else refused.push({ index, ...complaint })
+    })
+    if (good.length === 0) return { stored: 0, repeated: 0, refused }
+    try {
+      const { stored, repeated } = await store.addReadings(good)
+      if (isFailing) {
+        isFailing = false
+        onTrouble('storage-back', 'Readings are stored again.', null)
       }
-    },
+      tell(good)
+      return { stored, repeated, refused }
+    } catch (error) {
+      // The batches are controlled with what was heard, but the sender is not told that it was stored.
+      tell(good)
+      const message = `Readings from ${from} can not be stored: ${reasonOf(error)}. Make room on the disk; the sender should send them again.`
+      if (!isFailing) onTrouble('storage', message, null)
+      isFailing = true
+      throw new CellarError('storage', message)
+    }
+  }
+
+  return {
+    accept: (reports, door) => take(reports, door, false),
+    acceptPast: (reports, by) => take(reports, by, true),
   }
 }
 

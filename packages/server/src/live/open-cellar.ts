@@ -6,7 +6,7 @@ import type { Finding } from '@attemper/core/finding.ts'
 import { formatDuration } from '@attemper/core/units/format.ts'
 import { readVessel } from '@attemper/core/vessel/read-vessel.ts'
 import type { ApplianceDoor } from '../doors/appliance-door.ts'
-import type { Intake, Receipt, Report } from '../doors/report.ts'
+import type { Receipt, Report } from '../doors/report.ts'
 import type { BatchRecord, Store, VesselRecord } from '../store/store.ts'
 import { batchId } from './batch-id.ts'
 import { BatchKeeper } from './batch-keeper.ts'
@@ -15,7 +15,7 @@ import { type BatchView, type Cellar, CellarError, type StartAnswer, type StartR
 import type { Clock } from './clock.ts'
 import { CommandSender } from './command-sender.ts'
 import { fencedFrom, firstState, readingsAtStart } from './first-state.ts'
-import { openIntake } from './intake.ts'
+import { type CellarIntake, openIntake } from './intake.ts'
 import { journalEntries } from './journal-pages.ts'
 import { errorsIn, judge, lineOf } from './judge.ts'
 import { type KnownVessel, knowVessel } from './known-vessels.ts'
@@ -49,7 +49,7 @@ export function openCellar(parts: CellarParts): Cellar {
 class LiveCellar implements Cellar {
   readonly #parts: CellarParts
   readonly #timers: Timers
-  readonly #intake: Intake
+  readonly #intake: CellarIntake
   readonly #vessels = new Map<string, KnownVessel>()
   /** By batch. */
   readonly #keepers = new Map<string, BatchKeeper>()
@@ -112,6 +112,19 @@ class LiveCellar implements Cellar {
 
   accept(reports: readonly Report[], door: string): Promise<Receipt> {
     return this.#intake.accept(reports, door)
+  }
+
+  async acceptPast(
+    vessel: string,
+    reports: readonly Report[],
+    toBatch: boolean,
+    by: string,
+  ): Promise<Receipt> {
+    this.#vesselRecord(vessel)
+    if (!toBatch) requireBefore(reports, this.#keeperIn(vessel))
+    const receipt = await this.#intake.acceptPast(reports, by)
+    if (receipt.stored > 0) this.#recordImport(`past readings of ${vessel} imported`, by)
+    return receipt
   }
 
   startBatch(request: StartRequest, by: string): StartAnswer {
@@ -462,6 +475,15 @@ class LiveCellar implements Cellar {
       if (entry.at_ms <= at_ms) yield entry
   }
 
+  /** A long log comes in many parts, and is one change. */
+  #recordImport(what: string, who: string): void {
+    const [latest] = this.#parts.store.audit(1)
+    if (latest?.what === what && latest.who === who) return
+    this.#stored('The readings are stored, but not written into the record of changes', store =>
+      store.appendAudit({ at_ms: this.#parts.clock.now_ms(), who, what }),
+    )
+  }
+
   #stored(what: string, write: (store: Store) => void): void {
     try {
       write(this.#parts.store)
@@ -469,6 +491,19 @@ class LiveCellar implements Cellar {
       throw new CellarError('storage', `${what}: the records can not be written (${reasonOf(error)}).`)
     }
   }
+}
+
+/** What comes from the time of a running batch would be told to it, after the next start of the software at the latest. */
+function requireBefore(reports: readonly Report[], keeper: BatchKeeper | null): void {
+  if (keeper === null) return
+  const { id, vessel, started_ms } = keeper.record
+  const startedAt_s = keeper.state.startedAt_s ?? Math.floor(started_ms / 1000)
+  const count = reports.filter(({ at_ms }) => at_ms >= startedAt_s * 1000).length
+  if (count === 0) return
+  throw new CellarError(
+    'vessel-busy',
+    `${count === 1 ? 'One of the readings is' : `${count} of the readings are`} from the time of ${id}, which runs in ${vessel}. Nothing was stored: leave that out, or say that it is meant for this batch.`,
+  )
 }
 
 /** A complete fermentation is kept at its last target until the brewer stops it; a complete hot side is over. */

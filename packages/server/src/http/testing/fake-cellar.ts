@@ -71,6 +71,19 @@ export class FakeCellar implements Cellar {
     return { stored, repeated, refused }
   }
 
+  async acceptPast(
+    vessel: string,
+    reports: readonly Report[],
+    toBatch: boolean,
+    by: string,
+  ): Promise<Receipt> {
+    this.#vessel(vessel)
+    const isOf = ({ ended_ms, started_ms, ...batch }: BatchRecord) =>
+      batch.vessel === vessel && ended_ms === null && reports.some(({ at_ms }) => at_ms >= started_ms)
+    if (!toBatch && this.batches().some(isOf)) this.#refuseBusy(vessel)
+    return this.accept(reports, by)
+  }
+
   startBatch(request: StartRequest, by: string) {
     const vessel = this.#vessel(request.vessel)
     this.#refuseBusy(request.vessel)
