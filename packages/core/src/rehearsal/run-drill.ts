@@ -17,14 +17,27 @@ const FATAL: Partial<Record<RiskCode, string>> = {
   'chilled-early': 'the beer was chilled while it still fermented',
 }
 
+/** A drill with the run that it was judged by; null when it does not apply. */
+export interface RecordedDrill {
+  readonly result: DrillResult
+  readonly record: RunRecord | null
+}
+
+/** The verdict alone: see recordDrill. */
+export function runDrill(setup: Setup, drill: Drill): DrillResult {
+  return recordDrill(setup, drill).result
+}
+
 /**
  * One drill: the nominal run with a fault in it, and what the plan and the interlocks made of it. A fault that lasts until
  * somebody mends it is mended when the brewer comes after the first call for them; if nobody is called, it stays.
  */
-export function runDrill(setup: Setup, drill: Drill): DrillResult {
+export function recordDrill(setup: Setup, drill: Drill): RecordedDrill {
   const { faults } = drill
   const head = { drill: drill.name, title: drill.title }
-  if (faults.length === 0) return { ...head, ...NOTHING, reason: sentence(drill.unfit) }
+  if (faults.length === 0) {
+    return { result: { ...head, ...NOTHING, reason: sentence(drill.unfit) }, record: null }
+  }
   const unmended = simulateRun(setup, NOMINAL_RUN, faults, { keepEvents: true })
   const from_s = Math.max(setup.start_s, Math.min(...faults.map(fault => fault.from_s)))
   const call = firstCall(setup, drill, unmended, from_s)
@@ -39,7 +52,7 @@ export function runDrill(setup: Setup, drill: Drill): DrillResult {
           { keepEvents: true },
         )
   const verdict = judge(setup, drill, record, call, mended_s)
-  return {
+  const result: DrillResult = {
     ...head,
     ...verdict,
     fault_h: (from_s - setup.start_s) / HOUR_S,
@@ -47,6 +60,7 @@ export function runDrill(setup: Setup, drill: Drill): DrillResult {
     lowest_C: record.lowest_C,
     ready_h: record.ready_s === null ? null : record.ready_s / HOUR_S,
   }
+  return { result, record }
 }
 
 const NOTHING = {
