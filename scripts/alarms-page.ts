@@ -34,6 +34,8 @@ example in [examples/notify.yaml](../../examples/notify.yaml). \`GET /alarms\` l
 - A channel that fails twice in a row raises the alarm \`channel-failed\`, which goes out by every other channel, whatever the
   priority from which somebody is told there.
 - E-mail: what becomes due at the same time for the same address is one message.
+- Web push: a browser is added as a device (\`POST /push/subscriptions\`), and can be tried by itself. Nobody between the cellar
+  and the browser can read the message (RFC 8291). A device that its push service does not know any more is forgotten.
 
 ## What programs get
 
@@ -48,7 +50,7 @@ A webhook gets a POST with a JSON body, an MQTT topic the same text (QoS 1, not 
 | \`subject\`, \`text\` | One sentence; and why, what to do, where and when, as plain text. |
 | \`alarm\` | \`id\`, \`code\` and \`subject\` of the alarm; null in a test. |
 | \`vessel\`, \`batch\` | Where; null: the cellar itself. |
-| \`link\` | The page of the batch, when the settings say where the cellar is found; else null. |
+| \`link\` | The screen of the batch, when the settings say where the cellar is found; else null. |
 
 With a secret, the header \`attemper-signature\` holds \`sha256=\` and the HMAC-SHA256 (RFC 2104) of the bytes of the body in
 hexadecimal. A receiver should compute it anew, compare in constant time, and refuse what is too old by \`sent_at\`. Any answer

@@ -46,9 +46,11 @@ const SOURCES: readonly Source[] = [
     schema: notifySchema,
     introduction: [
       'How messages look, and when they are sent, stands in [alarms.md](alarms.md). Passwords and secrets stand in this text: only whoever may change something in the cellar can read it there.',
+      'Web push needs no line here: a browser that was added as a device, in the screens, is told everything. A `push` channel gives the devices a name to be told by, so that rows under `tell` can say what each is told, and when not. Browsers offer web push only to pages that came by https, or from this very machine: start the cellar with `--tls-cert` and `--tls-key`.',
       '`attemper channels set FILE` proof-reads the file and hands it to a running cellar, `attemper channels show` gives it back, `attemper channels try NAME` sends a test message, and `attemper channels` tells of each channel whether it works.',
     ],
-    quantities: 'A channel has exactly one of `e-mail`, `webhook` and `mqtt`. Times of day are local.',
+    quantities:
+      'A channel has exactly one of `e-mail`, `webhook`, `mqtt` and `push`. Times of day are local.',
   },
 ]
 

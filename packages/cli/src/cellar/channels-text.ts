@@ -64,6 +64,8 @@ function whereTo({ kind, where, told }: ChannelStatus): string {
       return `Posts to ${where}, ${whom}`
     case 'mqtt':
       return `MQTT, ${where}, ${whom}`
+    case 'push':
+      return `Web push to ${where}, ${whom}`
   }
 }
 

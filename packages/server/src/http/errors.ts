@@ -73,6 +73,7 @@ export const ERRORS = {
     cure: 'GET /alarms lists those there are.',
   },
   'unknown-channel': { status: 404, means: 'No channel has this name.' },
+  'unknown-device': { status: 404, means: 'No device that is told by web push has this number.' },
   'unknown-person': { status: 404, means: 'Nobody has this name.' },
   'unknown-token': { status: 404, means: 'No token has this name.' },
   'vessel-busy': { status: 409, means: 'A batch is in this vessel.' },

@@ -27,6 +27,8 @@ const CHANGES = [
   ['POST', '/session'],
   ['PUT', '/people/x'],
   ['PUT', '/preferences'],
+  ['POST', '/push/subscriptions'],
+  ['DELETE', '/push/subscriptions/x'],
   ['POST', '/tokens'],
 ] as const
 

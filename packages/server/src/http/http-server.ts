@@ -25,6 +25,7 @@ import { notifyRoutes } from './routes/notify.ts'
 import { pastReadingRoutes } from './routes/past-readings.ts'
 import { peopleRoutes } from './routes/people.ts'
 import { preferenceRoutes } from './routes/preferences.ts'
+import { pushRoutes } from './routes/push.ts'
 import { readingDoor } from './routes/readings.ts'
 import { screenRoutes } from './routes/screens.ts'
 import { seriesRoutes } from './routes/series.ts'
@@ -69,6 +70,7 @@ export function httpServer(parts: HttpParts): FastifyInstance {
       gravityRoutes,
       alarmRoutes,
       notifyRoutes,
+      pushRoutes,
       seriesRoutes,
       pastReadingRoutes,
       calendarRoutes,

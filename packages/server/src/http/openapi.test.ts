@@ -4,6 +4,16 @@ import { describe, expect, test } from 'vitest'
 import { ERRORS } from './errors.ts'
 import { PROGRAM, startBatch, startTestServer, VESSEL } from './testing/test-server.ts'
 
+/** A browser's subscription: the keys are the example of RFC 8291. */
+const DEVICE = {
+  name: 'Telephone',
+  endpoint: 'https://push.example.net/box/1',
+  keys: {
+    p256dh: 'BCVxsr7N_eNgVRqvHtD0zTZsEc6-VV-JvLexhqUzORcxaOzi6-AYWXvTBHm4bjyPjs7Vd8pZGH6SRpkNtoIAiw4',
+    auth: 'BTBZMqHH6r4Tts7J_aSIgg',
+  },
+}
+
 interface Operation {
   readonly summary?: string
   readonly description?: string
@@ -166,6 +176,10 @@ describe('/openapi.json', () => {
       ['POST', '/vessels', '/vessels', { text: 'vessel: Cask' }],
       ['POST', '/batches', '/batches', { vessel: 'Cask', plan: 'wrong', beer: 'b' }],
       ['POST', '/batches', '/batches', { vessel: 'Cask', plan: 'p', beer: 'b' }],
+      ['GET', '/push/key', '/push/key'],
+      ['POST', '/push/subscriptions', '/push/subscriptions', DEVICE],
+      ['GET', '/push/subscriptions', '/push/subscriptions'],
+      ['POST', '/push/subscriptions/{id}/try', '/push/subscriptions/none/try'],
     ] as const
     for (const [method, path, url, payload] of cases) {
       const [status, body] = await ask(method, url, payload)

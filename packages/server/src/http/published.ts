@@ -13,6 +13,7 @@ import type * as batches from './routes/batch-schemas.ts'
 import type { Health as HealthSchema } from './routes/health-schema.ts'
 import type * as notify from './routes/notify-schemas.ts'
 import type * as preferences from './routes/preference-schemas.ts'
+import type * as push from './routes/push-schemas.ts'
 import type * as readings from './routes/reading-schemas.ts'
 import type * as series from './routes/series-schemas.ts'
 import type * as vessels from './routes/vessel-schemas.ts'
@@ -90,6 +91,25 @@ export type NotifySettings = Answer<typeof notify.NotifySettings>
 export type NotifySettingsRequest = Answer<typeof notify.NewNotifySettings>
 export type NotifySettingsAnswer = { readonly findings: readonly Finding[] }
 export type Trial = Answer<typeof notify.Trial>
+
+/** GET /push/key; GET and POST /push/subscriptions. */
+export type PushKey = Answer<typeof push.PushKey>
+export type Device = Answer<typeof push.Device>
+export type DeviceRequest = Answer<typeof push.NewDevice>
+/** What the service worker gets with a push: a message of the cellar, decrypted by the browser. */
+export interface PushMessage {
+  readonly id: string
+  readonly kind: 'raised' | 'over' | 'test'
+  readonly priority: 'low' | 'medium' | 'high'
+  readonly at_ms: number
+  /** One sentence, for the heading. */
+  readonly subject: string
+  readonly text: string
+  /** The id of the alarm; the same for its end. */
+  readonly alarm: number | null
+  readonly batch: string | null
+  readonly link: string | null
+}
 
 /** What GET /events sends, by the name of the event. */
 export interface ChangeEvents {

@@ -17,12 +17,12 @@ What to do: Look at the vessel: is the probe in the beer, does an appliance run 
 Where: vessel Garage, batch Amber (2026-11-20-amber)
 When: 24 November 2026 at 21:00, local time (UTC+1)
 Priority: high
-More: https://cellar.example/batches/2026-11-20-amber
+More: https://cellar.example/#/batch/2026-11-20-amber
 `,
       alarm: { id: 1, code: 'limit-broken', subject: 'highest' },
       vessel: 'Garage',
       batch: '2026-11-20-amber',
-      link: 'https://cellar.example/batches/2026-11-20-amber',
+      link: 'https://cellar.example/#/batch/2026-11-20-amber',
     })
   })
 

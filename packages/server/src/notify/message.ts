@@ -97,7 +97,7 @@ function oneLine(text: string): string {
 
 function linkTo({ place }: KeptAlarm, link: string | null): string | null {
   if (link === null) return null
-  return place === null ? `${link}/alarms` : `${link}/batches/${encodeURIComponent(place.batch)}`
+  return place === null ? `${link}/#/alarms` : `${link}/#/batch/${encodeURIComponent(place.batch)}`
 }
 
 function localTime(at_s: number, localOffset_s: number): string {

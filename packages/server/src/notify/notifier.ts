@@ -6,10 +6,14 @@ import type { Store } from '../store/store.ts'
 import { type Channel, ChannelProblem } from './channels/channel.ts'
 import { emailChannel } from './channels/email.ts'
 import { mqttChannel, type Publish } from './channels/mqtt.ts'
+import { pushChannel } from './channels/push.ts'
 import { webhookChannel } from './channels/webhook.ts'
 import { Courier } from './courier.ts'
 import { composeMessage, type MessageContext, testMessage } from './message.ts'
 import { Outbox, type Parcel } from './outbox.ts'
+import { type PushDevice, PushDevices } from './push/push-devices.ts'
+import { openSenderKeys, type SenderKeys } from './push/sender-keys.ts'
+import { withDevices } from './push/with-devices.ts'
 import { readSettings } from './read-settings.ts'
 import { meaningOf, routesFor } from './route.ts'
 import { type ChannelSettings, NOBODY, type NotifySettings } from './settings.ts'
@@ -29,6 +33,11 @@ export interface Notifier {
   channels(): readonly ChannelStatus[]
   /** Sends a test message to everybody who is told by this channel, at once; answers in a sentence. */
   tryChannel(name: string): Promise<ChannelTrial>
+  /** The browsers that are told by web push, and the key that they subscribe to. */
+  readonly devices: PushDevices
+  readonly pushKey: string
+  /** Sends a test message to one device, at once. */
+  tryDevice(device: PushDevice): Promise<ChannelTrial>
   /** How many messages gave way to others or became too old, since the start. */
   dropped(): number
   /** Told at once which channels fail, and later when one begins to fail (why) or works again (null). */
@@ -64,6 +73,8 @@ export interface NotifierOptions {
   readonly localOffset_s: (at_ms: number) => number
   /** Left out: there is no broker. */
   readonly publish?: Publish
+  /** For tests: a push service may be on this machine. */
+  readonly mayPushToLoopback?: boolean
   readonly onTrouble?: (code: 'storage' | 'storage-back', message: string, batch: null) => void
 }
 
@@ -77,6 +88,11 @@ class KeptNotifier implements Notifier {
   readonly #outbox: Outbox
   readonly #courier: Courier
   readonly #listeners: ((channel: string, problem: string | null) => void)[] = []
+  readonly devices: PushDevices
+  readonly #keys: SenderKeys
+  /** As they were written. */
+  #written: NotifySettings = NOBODY
+  /** With the devices in them. */
   #settings: NotifySettings = NOBODY
   #channels: ReadonlyMap<string, Channel> = new Map()
 
@@ -95,7 +111,14 @@ class KeptNotifier implements Notifier {
         for (const listener of this.#listeners) listener(channel, problem)
       },
     })
+    this.#keys = openSenderKeys(store)
+    this.devices = new PushDevices(store, clock, options.mayPushToLoopback === true)
+    this.devices.onChange = () => this.#takeDevices()
     this.#take(readSettings(this.settingsText()).settings ?? NOBODY)
+  }
+
+  get pushKey(): string {
+    return this.#keys.publicKey
   }
 
   notify(changes: readonly AlarmChange[]): void {
@@ -111,7 +134,7 @@ class KeptNotifier implements Notifier {
     const { store, clock } = this.#options
     store.putDocument(SETTINGS_DOCUMENT, text)
     store.appendAudit({ at_ms: clock.now_ms(), who: by, what: 'changed who is told of alarms, and how' })
-    const changed = this.#settings.channels.filter(
+    const changed = this.#written.channels.filter(
       before => !settings.channels.some(each => isDeepStrictEqual(each, before)),
     )
     this.#outbox.forgetTrials(new Set(changed.map(({ name }) => name)))
@@ -145,7 +168,11 @@ class KeptNotifier implements Notifier {
       return { ok: false, sentence: `There is no channel “${name}”. ${there}` }
     }
     const told = this.#settings.tell.filter(each => each.channel === name)
-    const addresses = settings.kind === 'e-mail' ? [...new Set(told.map(({ to }) => to))] : [null]
+    const isToSome = settings.kind === 'e-mail' || settings.kind === 'push'
+    const addresses = isToSome ? [...new Set(told.map(({ to }) => to))] : [null]
+    if (settings.kind === 'push' && addresses.length === 0) {
+      return { ok: false, sentence: `No device has been added to “${name}”: do so in its browser.` }
+    }
     if (addresses.length === 0) {
       return {
         ok: false,
@@ -165,6 +192,24 @@ class KeptNotifier implements Notifier {
     return { ok: true, sentence: `“${name}” works: ${channel.where} took a test message${whom}.` }
   }
 
+  async tryDevice({ id, name }: PushDevice): Promise<ChannelTrial> {
+    const channel = this.#settings.channels.find(({ kind }) => kind === 'push')
+    const { clock } = this.#options
+    const now_ms = clock.now_ms()
+    const message = testMessage(now_ms, this.#context(now_ms))
+    try {
+      await this.#courier.sendNow(channel!.name, id, message, `attemper.test.${now_ms}.${id}`)
+    } catch (error) {
+      return { ok: false, sentence: sayFailed(channel!.name, error) }
+    }
+    if (this.devices.find(id) === null) {
+      const cure = 'Add it anew in its browser.'
+      return { ok: false, sentence: `“${name}” was removed: its push service knows it no more. ${cure}` }
+    }
+    this.#courier.works(channel!.name)
+    return { ok: true, sentence: `The push service took a test message for “${name}”.` }
+  }
+
   dropped(): number {
     return this.#outbox.dropped
   }
@@ -182,10 +227,19 @@ class KeptNotifier implements Notifier {
     return this.#courier.close()
   }
 
-  #take(settings: NotifySettings) {
-    this.#settings = settings
+  #take(written: NotifySettings) {
+    this.#written = written
+    this.#settings = withDevices(written, this.devices.all)
+    const settings = this.#settings
     this.#channels = new Map(settings.channels.map(each => [each.name, this.#channel(each)]))
     this.#courier.setChannels(this.#channels)
+  }
+
+  /** A device more or less changes who is told; the channels only when it is the first or the last. */
+  #takeDevices() {
+    const settings = withDevices(this.#written, this.devices.all)
+    if (settings.channels.length === this.#settings.channels.length) this.#settings = settings
+    else this.#take(this.#written)
   }
 
   #channel(settings: ChannelSettings): Channel {
@@ -197,6 +251,8 @@ class KeptNotifier implements Notifier {
         return webhookChannel(settings, clock)
       case 'mqtt':
         return mqttChannel(settings, publish, clock)
+      case 'push':
+        return pushChannel(settings, this.devices, this.#keys)
     }
   }
 

@@ -5,6 +5,6 @@ import { settingsShape } from './settings-shape.ts'
 /** JSON Schema (draft 2020-12) of the settings, made from the same tables as the reader. */
 export const notifySchema: JsonSchema = fileSchema(
   'Notify',
-  'Who is told of alarms, by e-mail, webhook or MQTT, from which priority, and when not.',
+  'Who is told of alarms, by e-mail, webhook, MQTT or web push, from which priority, and when not.',
   settingsShape.schema,
 )

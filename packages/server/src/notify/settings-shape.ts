@@ -54,11 +54,26 @@ const mqttRecord = record(
   { called: 'the MQTT settings', example: '{ topic: attemper/alarms }' },
 )
 
+const pushRecord = record(
+  {
+    contact: may(
+      mailAddress,
+      'An e-mail address for the people who run the push services, should messages go astray; some services want one.',
+      'none',
+    ),
+  },
+  { called: 'the push settings', example: '{ contact: kim@example.org }' },
+)
+
 const channelFields = {
   channel: need(placed(name), 'What it is called.'),
   'e-mail': may(emailRecord, 'It sends e-mail.'),
   webhook: may(webhookRecord, 'It posts to a web address.'),
   mqtt: may(mqttRecord, 'It publishes to a topic of the broker.'),
+  push: may(
+    pushRecord,
+    'It sends to the browsers that were added as devices (web push). At most one channel.',
+  ),
 }
 
 const channelRecord = record(channelFields, {
@@ -76,7 +91,10 @@ const quietRecord = record(
 )
 
 const recipientFields = {
-  who: need(name, 'Whom to tell.'),
+  who: need(
+    name,
+    'Whom to tell. For push: the name of a device, or of the person who added it; devices that no row is about are told everything.',
+  ),
   by: need(placed(name), 'The name of a channel.'),
   to: may(placed(mailAddress), 'The e-mail address; only for a channel that sends e-mail.'),
   'from priority': may(
@@ -143,7 +161,7 @@ export const settingsShape: Shape<NotifySettings> = {
   },
 }
 
-const KINDS = ['e-mail', 'webhook', 'mqtt'] as const
+const KINDS = ['e-mail', 'webhook', 'mqtt', 'push'] as const
 
 function readChannel(
   { values, keyPlaces, place }: ReadRecord<typeof channelFields>,
@@ -157,7 +175,7 @@ function readChannel(
     reading.report(
       'missing-key',
       place,
-      'A channel needs “e-mail”, “webhook” or “mqtt”.',
+      'A channel needs “e-mail”, “webhook”, “mqtt” or “push”.',
       'Add one of them, as in mqtt: { topic: attemper/alarms }.',
     )
   }
@@ -180,6 +198,16 @@ function readChannel(
     return
   }
   const settings = channelFrom(called.value, values, reading)
+  const other = [...known.values()].find(({ kind }) => kind === 'push')
+  if (settings?.kind === 'push' && other !== undefined) {
+    reading.report(
+      'conflicting-keys',
+      keyPlaces.push!,
+      `“${other.name}” reaches the devices already.`,
+      'Remove one of the two; “tell” may name it several times.',
+    )
+    return
+  }
   if (settings !== undefined) known.set(called.value, settings)
 }
 
@@ -196,7 +224,10 @@ function channelFrom(
     return { kind: 'webhook', name: called, url, secret, timeout_s: timeout }
   }
   const topic = values.mqtt?.values.topic
-  return topic === undefined ? undefined : { kind: 'mqtt', name: called, topic }
+  if (topic !== undefined) return { kind: 'mqtt', name: called, topic }
+  if (values.push === undefined) return undefined
+  const { contact } = values.push.values
+  return { kind: 'push', name: called, contact: contact === undefined ? null : `mailto:${contact}` }
 }
 
 function emailFrom(

@@ -8,7 +8,7 @@ export interface NotifySettings {
   readonly tell: readonly Recipient[]
 }
 
-export type ChannelSettings = EmailSettings | WebhookSettings | MqttSettings
+export type ChannelSettings = EmailSettings | WebhookSettings | MqttSettings | PushSettings
 
 export interface EmailSettings {
   readonly kind: 'e-mail'
@@ -37,10 +37,18 @@ export interface MqttSettings {
   readonly topic: string
 }
 
+/** Browsers that were added as devices; at most one such channel. */
+export interface PushSettings {
+  readonly kind: 'push'
+  readonly name: string
+  /** mailto:, for the people who run the push services; null: none is given. */
+  readonly contact: string | null
+}
+
 export interface Recipient {
   readonly who: string
   readonly channel: string
-  /** E-mail address; null for a channel that has one place to go. */
+  /** E-mail address, or the id of a device; null for a channel that has one place to go. */
   readonly to: string | null
   readonly fromPriority: Priority
   /** Local times of day, s after midnight; may go over midnight. */

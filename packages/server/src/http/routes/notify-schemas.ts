@@ -6,8 +6,8 @@ const LONGEST_SETTINGS = 100_000
 export const Channel = Type.Object(
   {
     name: Name,
-    kind: Type.Enum(['e-mail', 'webhook', 'mqtt']),
-    where: Type.String({ description: 'The server, host or topic that messages go to.' }),
+    kind: Type.Enum(['e-mail', 'webhook', 'mqtt', 'push']),
+    where: Type.String({ description: 'The server, host, topic or devices that messages go to.' }),
     told: Type.Array(Type.String(), { description: 'Who is told by it.' }),
     waiting: Type.Integer({ minimum: 0, description: 'Messages that have not been sent yet.' }),
     problem: Type.Union([Type.String(), Type.Null()], { description: 'Why it fails; null: it does not.' }),

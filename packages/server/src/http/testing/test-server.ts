@@ -59,7 +59,12 @@ export async function startTestServer({
   await letIn(passwords, access, store)
   const hand = new HandClock(clock.now_ms())
   const told = { store, clock: hand, timers: hand }
-  const notifier = openNotifier({ ...told, localOffset_s: () => 0, publish: () => undefined })
+  const notifier = openNotifier({
+    ...told,
+    localOffset_s: () => 0,
+    publish: () => undefined,
+    mayPushToLoopback: true,
+  })
   const alarms = openAlarms({ ...told, notify: changes => notifier.notify(changes) })
   const app = httpServer({
     cellar,
