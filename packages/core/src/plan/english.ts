@@ -18,7 +18,7 @@ export function describePlan(plan: Plan, units: DisplayUnits): readonly string[]
     sayOpening(plan),
     ...sayLimits(plan.limits, wording),
     ...sayPlanControl(plan, wording),
-    ...plan.stages.map((_, index) => describeStage(plan, index, wording)),
+    ...plan.stages.map(({ name }, index) => `${name}: ${saySentences(plan, index, wording).join(' ')}`),
     ...(plan.stages.length === 0 ? [] : [sayEnd(wording, plan)]),
   ]
 }
@@ -67,19 +67,23 @@ function sayEnd({ subject }: Wording, { side }: Plan): string {
     : 'When the plan has ended, everything is switched off.'
 }
 
-/** One stage as one paragraph. */
-function describeStage(plan: Plan, index: number, wording: Wording): string {
+/** One stage in sentences, without its name. */
+export function describeStage(plan: Plan, index: number, units: DisplayUnits): readonly string[] {
+  return saySentences(plan, index, wordingOf(plan.side, units)).map(capital)
+}
+
+function saySentences(plan: Plan, index: number, wording: Wording): readonly string[] {
   const stage = plan.stages[index]!
   const following = plan.stages[index + 1]?.name ?? null
   return [
-    `${stage.name}: ${sayCourseAndEnd(stage, following, wording)}`,
+    sayCourseAndEnd(stage, following, wording),
     ...sayAsking(stage, following),
     ...sayBranches(stage.branches, following, wording),
     ...sayLate(stage, following),
     ...sayUnknown(stage, following, wording),
     ...stage.tasks.map(task => sayTask(task, wording)),
     ...sayStageControl(stage, wording),
-  ].join(' ')
+  ]
 }
 
 /** "go on to Crash", "end the plan". */

@@ -65,7 +65,8 @@ function isMapping(tree: readonly Tree[] | Mapping): tree is Mapping {
   return 'entries' in tree && !Array.isArray(tree)
 }
 
-function inline(tree: Tree): string {
+/** On one line, in braces. */
+export function inline(tree: Tree): string {
   if (typeof tree === 'string') return scalar(tree)
   if ('quoted' in tree) return JSON.stringify(tree.quoted)
   if (!isMapping(tree)) return `[${tree.map(inline).join(', ')}]`
