@@ -1,9 +1,12 @@
 import type { VesselRecord } from '../store/store.ts'
 import { decode } from './decode/decode.ts'
 import type { Decoded } from './decode/decode-context.ts'
+import type { Mapping } from './decode/mapping.ts'
 import { readDoorSettings } from './door-settings.ts'
 import { nameBook } from './name-book.ts'
 import { sameName } from './slug.ts'
+
+type Mappings = Readonly<Record<string, Mapping>>
 
 export type CellarDecode = (
   contentType: string,
@@ -14,13 +17,22 @@ export type CellarDecode = (
 /** `decode` for a cellar: with the names of its vessels, and the mappings that their door settings hold. */
 export function cellarDecode(vessels: () => readonly VesselRecord[]): CellarDecode {
   const names = nameBook(vessels)
+  /** A record that is changed becomes another one. Reading its settings takes longer than a message may. */
+  const read = new WeakMap<VesselRecord, Mappings>()
+  const mappingsOf = (record: VesselRecord): Mappings => {
+    const known = read.get(record)
+    if (known !== undefined) return known
+    const { settings } = readDoorSettings(record.doors, record.name)
+    const named = Object.entries(settings?.mappings ?? {})
+    const mappings = Object.fromEntries(named.map(([name, { mapping }]) => [name, mapping]))
+    read.set(record, mappings)
+    return mappings
+  }
   return (contentType, body, context) => {
-    const { vessel } = context
-    const record = vessel === undefined ? undefined : vessels().find(({ name }) => sameName(name, vessel))
-    const settings = record === undefined ? null : readDoorSettings(record.doors, record.name).settings
-    const mappings = Object.fromEntries(
-      Object.entries(settings?.mappings ?? {}).map(([name, { mapping }]) => [name, mapping]),
-    )
+    const { vessel, mapping } = context
+    if (vessel === undefined || mapping === undefined) return decode(contentType, body, { ...context, names })
+    const record = vessels().find(({ name }) => sameName(name, vessel))
+    const mappings = record === undefined ? {} : mappingsOf(record)
     return decode(contentType, body, { ...context, names, mappings })
   }
 }

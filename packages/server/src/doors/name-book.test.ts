@@ -30,3 +30,14 @@ test('two names with the same slug are told apart only by their full names', () 
   expect(find('garage-fridge', 'Probe', 'beer', names)).toMatchObject({ code: 'unknown-vessel' })
   expect(find('garage fridge', 'Probe', 'beer', names)).toMatchObject({ stream: { vessel: 'garage fridge' } })
 })
+
+test('what was found before is looked up anew once the vessels have changed', () => {
+  let vessels = [record('Garage fridge')]
+  const names = nameBook(() => vessels)
+  const stream = { vessel: 'garage-fridge', instrument: 'probe', quantity: 'beer' }
+  expect(names.find(stream)).toMatchObject({ stream: { instrument: 'Probe' } })
+  vessels = [{ ...record('Garage fridge'), text: text.replace('instrument: Probe', 'instrument: PROBE') }]
+  expect(names.find(stream)).toMatchObject({ stream: { instrument: 'PROBE' } })
+  vessels = []
+  expect(names.find(stream)).toMatchObject({ code: 'unknown-vessel' })
+})

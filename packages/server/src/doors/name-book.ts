@@ -9,6 +9,10 @@ import { slugOf } from './slug.ts'
 /** Instruments of a vessel, and what each measures. */
 type Instruments = ReadonlyMap<string, readonly string[]>
 
+/** The devices of a cellar write names in a few ways; only one that does harm writes them in thousands, or without end. */
+const MOST_REMEMBERED = 10_000
+const LONGEST_REMEMBERED = 300
+
 /**
  * Looks names up in the vessel files as they are at the moment. A message may write a name as it stands in the file, or as
  * its slug; when two names have the same slug, only the full names tell them apart.
@@ -28,38 +32,47 @@ export function nameBook(vessels: () => readonly VesselRecord[]): NameBook {
     read.set(text, instruments)
     return instruments
   }
-  return {
-    find: (stream: Stream): Found => {
-      const records = vessels()
-      const vesselName = pick(
-        stream.vessel,
-        records.map(({ name }) => name),
-      )
-      const record = records.find(({ name }) => name === vesselName)
-      if (record === undefined)
-        return unknown(
-          'unknown-vessel',
-          'vessel',
-          stream.vessel,
-          records.map(({ name }) => name),
+  const look = (records: readonly VesselRecord[], stream: Stream): Found => {
+    const names = records.map(({ name }) => name)
+    const vesselName = pick(stream.vessel, names)
+    const record = records.find(({ name }) => name === vesselName)
+    if (record === undefined) return unknown('unknown-vessel', 'vessel', stream.vessel, names)
+    const instruments = instrumentsOf(record)
+    const instrument = pick(stream.instrument, [...instruments.keys()])
+    if (instrument === undefined) {
+      return unknown('unknown-instrument', `instrument of ${record.name}`, stream.instrument, [
+        ...instruments.keys(),
+      ])
+    }
+    const quantities = instruments.get(instrument) ?? []
+    const quantity = pick(stream.quantity, quantities)
+    return quantity === undefined
+      ? unknown(
+          'unknown-quantity',
+          `quantity of ${instrument} in ${record.name}`,
+          stream.quantity,
+          quantities,
         )
-      const instruments = instrumentsOf(record)
-      const instrument = pick(stream.instrument, [...instruments.keys()])
-      if (instrument === undefined) {
-        return unknown('unknown-instrument', `instrument of ${record.name}`, stream.instrument, [
-          ...instruments.keys(),
-        ])
+      : { found: true, stream: { vessel: record.name, instrument, quantity } }
+  }
+  /** What was found in these records, by what was written: making slugs of all names takes longer than the rest. */
+  let records: readonly VesselRecord[] = []
+  const remembered = new Map<string, Found>()
+  return {
+    find: stream => {
+      const now = vessels()
+      if (now !== records || remembered.size > MOST_REMEMBERED) {
+        records = now
+        remembered.clear()
       }
-      const quantities = instruments.get(instrument) ?? []
-      const quantity = pick(stream.quantity, quantities)
-      return quantity === undefined
-        ? unknown(
-            'unknown-quantity',
-            `quantity of ${instrument} in ${record.name}`,
-            stream.quantity,
-            quantities,
-          )
-        : { found: true, stream: { vessel: record.name, instrument, quantity } }
+      const { vessel, instrument, quantity } = stream
+      // Unambiguous whatever the names contain: the lengths come first.
+      const written = `${vessel.length} ${instrument.length} ${vessel}${instrument}${quantity}`
+      const known = remembered.get(written)
+      if (known !== undefined) return known
+      const found = look(records, stream)
+      if (found.found && written.length <= LONGEST_REMEMBERED) remembered.set(written, found)
+      return found
     },
   }
 }

@@ -51,14 +51,15 @@ export class Ear {
   /** Topics outside of ours that are heard at the moment, with their vessels. */
   ownTopics(): ReadonlyMap<string, OwnTopic> {
     const vessels = this.#parts.vessels()
+    if (vessels === this.#ownTopicsOf) return this.#ownTopics
     const same =
       vessels.length === this.#ownTopicsOf.length &&
       vessels.every(({ doors, name }, n) => {
         const before = this.#ownTopicsOf[n]!
         return before.doors === doors && before.name === name
       })
-    if (same) return this.#ownTopics
     this.#ownTopicsOf = vessels
+    if (same) return this.#ownTopics
     this.#ownTopics = new Map(
       vessels.flatMap(({ name, doors }) =>
         Object.values(readDoorSettings(doors, name).settings?.mappings ?? {}).flatMap(({ topic, mapping }) =>

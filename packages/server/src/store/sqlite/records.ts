@@ -17,6 +17,8 @@ export class Records {
   readonly #putDocument: StatementSync
   readonly #appendAudit: StatementSync
   readonly #audit: StatementSync
+  /** As they are on disk; null: to be read. The doors ask for them with each message. */
+  #known: readonly VesselRecord[] | null = null
 
   constructor(db: DatabaseSync) {
     this.#putVessel = db.prepare(
@@ -39,19 +41,23 @@ export class Records {
   }
 
   putVessel({ name, text, doors, changed_ms }: VesselRecord): void {
+    this.#known = null
     this.#putVessel.run(name, text, doors, changed_ms)
   }
 
+  /** The same list until one is put or removed. */
   vessels(): readonly VesselRecord[] {
-    return this.#vessels.all().map(row => ({
+    this.#known ??= this.#vessels.all().map(row => ({
       name: String(row.name),
       text: String(row.text),
       doors: String(row.doors),
       changed_ms: Number(row.changed_ms),
     }))
+    return this.#known
   }
 
   removeVessel(name: string): void {
+    this.#known = null
     this.#removeVessel.run(name)
   }
 
