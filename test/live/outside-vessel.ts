@@ -3,7 +3,7 @@ import type { Command } from '@attemper/core/engine/contract.ts'
 import type { ApplianceName } from '@attemper/core/engine/events.ts'
 import type { Vessel } from '@attemper/core/vessel/vessel.ts'
 import { VesselWorld } from '@attemper/server/demo/vessel-world.ts'
-import type { CommandMessage } from '@attemper/server/doors/appliance/command-message.ts'
+import { commandHeard } from '@attemper/server/doors/appliance/command-message.ts'
 import { commandTopic } from '@attemper/server/doors/mqtt/topics.ts'
 import { slugOf } from '@attemper/server/doors/slug.ts'
 import { fastClock } from '@attemper/server/live/clock.ts'
@@ -59,7 +59,7 @@ export class OutsideVessel {
       this.#hearsUntil_ms = Date.now() + HEARS_OUT_MS
     })
     this.#mqtt.on('message', (topic, payload) => this.#hear(topic, payload.toString()))
-    this.#mqtt.subscribe(['heater', 'cooler'].map(each => commandTopic(vessel.name, each)))
+    this.#mqtt.subscribe(['heater', 'cooler', 'thermostat'].map(each => commandTopic(vessel.name, each)))
     this.#timer = setInterval(() => this.#live(), TICK_MS)
   }
 
@@ -75,8 +75,8 @@ export class OutsideVessel {
 
   #hear(topic: string, text: string): void {
     const appliance = topic.split('/').at(-1) as ApplianceName
-    const { on, until, fence } = JSON.parse(text) as CommandMessage
-    this.#heard.push({ appliance, on, until_s: until, fence })
+    const command = commandHeard(appliance, text)
+    if (command !== null) this.#heard.push(command)
   }
 
   /**
@@ -85,7 +85,8 @@ export class OutsideVessel {
    */
   #obey(): void {
     if (Date.now() < this.#hearsUntil_ms) return
-    const commands = this.#heard.toSorted((a, b) => Number(a.on) - Number(b.on) || a.fence - b.fence)
+    const isOn = (command: Command) => Number(command.appliance !== 'thermostat' && command.on)
+    const commands = this.#heard.toSorted((a, b) => isOn(a) - isOn(b) || a.fence - b.fence)
     this.#heard = []
     for (const command of commands) this.#world.obey(command)
   }

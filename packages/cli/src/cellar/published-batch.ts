@@ -4,7 +4,7 @@ import { localTime } from '../decisions.ts'
 
 /** A batch as the commands print it with --json; times on the vessel's own clock. */
 export function publishedBatch({ batch, now_ms, state, sentence, ...view }: BatchView) {
-  const { stage, beer_C, gravity, target_C, questions, heater, cooler } = view
+  const { stage, beer_C, gravity, target_C, questions, heater, cooler, thermostat } = view
   return {
     batch: batch.id,
     name: batch.name,
@@ -21,6 +21,7 @@ export function publishedBatch({ batch, now_ms, state, sentence, ...view }: Batc
     questions: questions.map(({ id, about, stage, text, subject }) => ({ id, about, stage, text, subject })),
     heater,
     cooler,
+    thermostat,
   }
 }
 

@@ -12,11 +12,12 @@ import { type Command, JSON_OPTION, UNIT_OPTIONS } from '../command.ts'
 import { EXIT, UsageError } from '../exit-status.ts'
 import { unitsFor } from '../settings.ts'
 
-/** Why an appliance is, or was, on or off. */
+/** Why an appliance is, or was, on or off, or a thermostat set as it is. */
 export const WHY: Command = {
   name: 'why',
-  summary: 'Says why the heater or the cooler of a batch is on or off, now or at a time in the past.',
-  arguments: [BATCH_ARGUMENT, { name: 'APPLIANCE', about: 'heater or cooler' }],
+  summary:
+    'Says why the heater, the cooler or the thermostat of a batch is on, off or set as it is, now or at a time in the past.',
+  arguments: [BATCH_ARGUMENT, { name: 'APPLIANCE', about: 'heater, cooler or thermostat' }],
   options: [
     { name: 'at', value: 'TIME', about: 'local time, such as 2026-12-06T03:15 (usually now)' },
     CELLAR_OPTION,
@@ -30,8 +31,8 @@ export const WHY: Command = {
     const units = unitsFor(given, io)
     const client = cellarFor(given, io)
     const [word, appliance] = given.arguments as [string, string]
-    if (appliance !== 'heater' && appliance !== 'cooler') {
-      throw new UsageError(`APPLIANCE should be heater or cooler, but is "${appliance}".`)
+    if (appliance !== 'heater' && appliance !== 'cooler' && appliance !== 'thermostat') {
+      throw new UsageError(`APPLIANCE should be heater, cooler or thermostat, but is "${appliance}".`)
     }
     const batch = await whichBatch(client, word)
     const at = given.text('at')

@@ -46,7 +46,8 @@ export const ALARM_KINDS: readonly AlarmKind[] = [
     priority: 'high',
     onDelay_s: 5 * MINUTE_S,
     offDelay_s: 5 * MINUTE_S,
-    reason: "No instrument is believed for the beer's temperature, so nothing heats or cools.",
+    reason:
+      "No instrument is believed for the beer's temperature, so nothing is switched on; a thermostat keeps its last target.",
     instruction: 'Look at the probe, its cable and its battery, and at the network.',
     causes: [],
   },

@@ -12,7 +12,7 @@ export interface AlarmCondition {
 
 /** What is not right with a batch now, read off the engine's state. */
 export function conditionsOf(program: Program, state: EngineState): readonly AlarmCondition[] {
-  const { batch, limitBroken, heater, cooler, questions, disagreeing, channels, inCharge } = state
+  const { batch, limitBroken, heater, cooler, thermostat, questions, disagreeing, channels, inCharge } = state
   // After the end of its plan a fermentation is still kept at its last target, so its temperature still matters.
   const isKept = batch === 'complete' && program.side === 'fermentation'
   if (batch !== 'running' && batch !== 'held' && !isKept) return []
@@ -23,6 +23,7 @@ export function conditionsOf(program: Program, state: EngineState): readonly Ala
   }
   if (heater.lockedOut) conditions.push({ code: 'no-response', subject: 'heater' })
   if (cooler.lockedOut) conditions.push({ code: 'no-response', subject: 'cooler' })
+  if (thermostat?.lockedOut) conditions.push({ code: 'no-response', subject: 'thermostat' })
   if (batch === 'held') conditions.push({ code: 'batch-held', subject: '' })
   for (const { quantity, said } of disagreeing) {
     if (said) conditions.push({ code: 'instruments-disagree', subject: program.quantities[quantity]!.name })

@@ -1,6 +1,6 @@
-import type { Edit } from '../engine/contract.ts'
+import type { Command, Edit } from '../engine/contract.ts'
 import { sentenceFor } from '../report/sentences/sentence.ts'
-import { formatDuration, formatGravity, formatMoment } from '../units/format.ts'
+import { formatDuration, formatGravity, formatMoment, formatTemperature } from '../units/format.ts'
 import type { JournalEntry } from './journal.ts'
 import { isRoutine, type LogLine, topicOf } from './log-line.ts'
 import type { BatchTelling } from './telling.ts'
@@ -40,8 +40,9 @@ function sentenceOf(entry: JournalEntry, telling: BatchTelling): string {
     case 'decision':
       return sentenceFor(entry.event, telling.case.context)
     case 'command': {
-      const { appliance, on, until_s, fence } = entry.command
-      return `Command ${fence}: ${appliance} ${on ? 'on' : 'off'}, until ${momentOf(until_s * 1000, telling)}.`
+      const { command } = entry
+      const { fence, appliance, until_s } = command
+      return `Command ${fence}: ${appliance} ${orderOf(command, telling)}, until ${momentOf(until_s * 1000, telling)}.`
     }
     case 'edit':
       return `${nameOf(entry.by)} ${doingOf(entry.edit, telling)}.`
@@ -56,6 +57,11 @@ function sentenceOf(entry: JournalEntry, telling: BatchTelling): string {
     case 'gap':
       return `The software was away for ${formatDuration((entry.to_ms - entry.from_ms) / 1000)}.`
   }
+}
+
+function orderOf(command: Command, { case: { context } }: BatchTelling): string {
+  if (command.appliance !== 'thermostat') return command.on ? 'on' : 'off'
+  return command.target_C === null ? 'off' : `at ${formatTemperature(command.target_C, context.units)}`
 }
 
 function nameOf(by: string): string {

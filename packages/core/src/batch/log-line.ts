@@ -7,9 +7,9 @@ export interface LogLine {
   readonly topic: string | null
 }
 
-/** Switchings, and what an interlock held back: right for a controller, and far too many to be read. */
+/** Switchings, targets of a thermostat, and what an interlock held back: right for a controller, and far too many to be read. */
 export function isRoutine(event: EngineEvent): boolean {
-  return event.kind === 'switched' || event.kind === 'withheld'
+  return event.kind === 'switched' || event.kind === 'withheld' || event.kind === 'thermostat set'
 }
 
 const MOST_OF_A_TOPIC = 4

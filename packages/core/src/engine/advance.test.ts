@@ -284,7 +284,7 @@ describe('interlocks', () => {
     let until_s = first.until_s
     for (let i = 0; i < 400; i++) {
       for (const command of engine.tell(10, { 'Probe.beer': 16 + i * 0.004 }).commands) {
-        expect(command.on).toBe(true)
+        expect(command).toMatchObject({ appliance: 'heater', on: true })
         expect(engine.now_s).toBeLessThan(until_s)
         until_s = command.until_s
       }

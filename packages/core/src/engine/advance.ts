@@ -4,13 +4,14 @@ import type { EngineState, Inputs, Outcome } from './contract.ts'
 import { control } from './control.ts'
 import { beginDraft } from './draft.ts'
 import { takeEdits } from './edits.ts'
-import { interlock, noteLapsed } from './interlocks.ts'
+import { interlock, noteLapsed, unlock } from './interlocks.ts'
 import { watchLimits } from './limits.ts'
 import { watchFloat } from './original-gravity.ts'
 import type { Program } from './program.ts'
 import { takeAnswers } from './questions.ts'
 import { moveOn } from './stages.ts'
 import { setTarget } from './target.ts'
+import { noteThermostatLapsed, setThermostat } from './thermostat.ts'
 import { validate } from './validate.ts'
 
 /**
@@ -25,27 +26,33 @@ export function advance(program: Program, before: EngineState, inputs: Inputs): 
   const { state } = draft
   const { on: wasHeating } = before.heater
   const { on: wasCooling } = before.cooler
+  const wasSet_C = before.thermostat?.set_C ?? null
   // What an appliance was told before the batch is not known, and a command that was decided just before the software went
   // away may never have reached it.
   const mayDiffer = inputs.edits.some(({ kind }) => kind === 'start' || kind === 'restarted')
   validate(draft, inputs.readings)
   arbitrate(draft)
   noteLapsed(draft)
+  if (program.thermostat !== null) noteThermostatLapsed(draft, program.thermostat)
   takeEdits(draft, inputs.edits)
   watchFloat(draft)
   const answers = takeAnswers(draft, inputs.answers)
   for (const [question, answer] of answers) {
     if (question.about !== 'no response' || answer !== 'yes') continue
-    const appliance = question.subject === 'heater' ? 'heater' : 'cooler'
-    state[appliance] = { ...state[appliance], lockedOut: false }
+    unlock(draft, question.subject)
   }
   moveOn(draft, answers)
   const aim = setTarget(draft)
-  const demand = control(draft, aim)
-  watchLimits(draft)
-  interlock(draft, demand)
+  if (program.thermostat === null) {
+    const demand = control(draft, aim)
+    watchLimits(draft)
+    interlock(draft, demand)
+  } else {
+    watchLimits(draft)
+    setThermostat(draft, program.thermostat, aim)
+  }
   return {
-    commands: commands(draft, { wasHeating, wasCooling, mayDiffer }),
+    commands: commands(draft, { wasHeating, wasCooling, wasSet_C, mayDiffer }),
     events: draft.events,
     stands: draft.scope.stands(draft.now_s),
     state,

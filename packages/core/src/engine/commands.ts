@@ -1,6 +1,8 @@
 import type { Command } from './contract.ts'
 import type { Draft } from './draft.ts'
-import type { ApplianceName } from './events.ts'
+import type { SwitchedName } from './events.ts'
+import type { ProgramThermostat } from './program.ts'
+import { presentStage } from './target.ts'
 
 /**
  * Last part of the pipeline: says to each appliance what has changed, and renews the lease of one that is on when half of
@@ -15,6 +17,7 @@ export function commands(draft: Draft, before: Before): readonly Command[] {
     const was = name === 'heater' ? before.wasHeating : before.wasCooling
     if (draft.program[name] !== null) command(draft, name, was, before, list)
   }
+  if (draft.program.thermostat !== null) targetCommand(draft, draft.program.thermostat, before, list)
   return list
 }
 
@@ -25,13 +28,14 @@ const COOLER_FIRST = ['cooler', 'heater'] as const
 interface Before {
   readonly wasHeating: boolean
   readonly wasCooling: boolean
+  readonly wasSet_C: number | null
   /** They may do something else than they were told last, so each is told again: one could run on until its lease lapses. */
   readonly mayDiffer: boolean
 }
 
 function command(
   draft: Draft,
-  appliance: ApplianceName,
+  appliance: SwitchedName,
   was: boolean,
   { mayDiffer }: Before,
   list: Command[],
@@ -50,4 +54,28 @@ function command(
   if (!on) return
   state[appliance] = { ...state[appliance], leaseUntil_s: until_s }
   scope.wake(until_s - Math.ceil(lease_s / 2))
+}
+
+/** As for what is switched; but "off" is renewed too, during a batch, for one that would not go off by itself. */
+function targetCommand(
+  draft: Draft,
+  { keepsTarget }: ProgramThermostat,
+  { wasSet_C, mayDiffer }: Before,
+  list: Command[],
+): void {
+  const { state, now_s, scope, program } = draft
+  const thermostat = state.thermostat!
+  const { set_C, leaseUntil_s } = thermostat
+  const isRenewed = set_C !== null || (keepsTarget && presentStage(draft) !== null)
+  const half_s = Math.ceil(program.interlocks.lease_s / 2)
+  const renewal_s = leaseUntil_s === null ? now_s : leaseUntil_s - half_s
+  if (!mayDiffer && set_C === wasSet_C && (!isRenewed || now_s < renewal_s)) {
+    if (isRenewed) scope.wake(renewal_s)
+    return
+  }
+  const until_s = now_s + program.interlocks.lease_s
+  state.fence++
+  list.push({ appliance: 'thermostat', target_C: set_C, until_s, fence: state.fence })
+  state.thermostat = { ...thermostat, leaseUntil_s: until_s }
+  if (isRenewed) scope.wake(until_s - half_s)
 }

@@ -3,12 +3,21 @@ import type { Condition, ControlSettings, Destination, Plan, QuantityName, Stage
 import { floatBounds } from '../readiness/float-bounds.ts'
 import { listChannels, type NumberedChannel } from '../vessel/channels.ts'
 import { silenceAllowed_s } from '../vessel/timeout.ts'
-import type { Vessel } from '../vessel/vessel.ts'
-import type { Program, ProgramAppliance, ProgramQuantity, ProgramStage, Test } from './program.ts'
+import type { Thermostat, Vessel } from '../vessel/vessel.ts'
+import type {
+  Program,
+  ProgramAppliance,
+  ProgramQuantity,
+  ProgramStage,
+  ProgramThermostat,
+  Test,
+} from './program.ts'
 
 const NOTHING_BELOW_C = -273.15
 const NOTHING_ABOVE_C = 1000
 const HOUR_S = 3600
+/** A thermostat's own thermometer may differ from that of the beer by so much, K. Common practice, no source. */
+const THERMOMETERS_DIFFER_K = 1
 
 /**
  * Makes a plan ready for a vessel and a beer. The plan must have been read without errors; a quantity that the vessel
@@ -146,8 +155,9 @@ export function compile(plan: Plan, vessel: Vessel, beer: Beer, localOffset_s = 
     lowest_C: plan.limits.lowest_C ?? NOTHING_BELOW_C,
     highest_C: plan.limits.highest_C ?? NOTHING_ABOVE_C,
     ifBroken: plan.limits.ifBroken,
-    heater: vessel.heater ? appliance(vessel, 'heater') : null,
-    cooler: vessel.cooler ? appliance(vessel, 'cooler') : null,
+    heater: vessel.heater && !vessel.thermostat ? appliance(vessel, 'heater') : null,
+    cooler: vessel.cooler && !vessel.thermostat ? appliance(vessel, 'cooler') : null,
+    thermostat: vessel.thermostat ? thermostat(vessel, vessel.thermostat) : null,
     interlocks: vessel.interlocks,
     originalGravity: beer.originalGravity,
     originalGravitySd_SG: beer.originalGravitySd_SG ?? 0,
@@ -194,6 +204,23 @@ function appliance(vessel: Vessel, which: 'heater' | 'cooler'): ProgramAppliance
     runsAtLeast_s,
     response_s: which === 'heater' ? vessel.interlocks.heaterResponse_s : vessel.interlocks.coolerResponse_s,
     followsAir: vessel.heat.cabinet && toAir_W_per_K > toBeer_W_per_K + toWall_W_per_K,
+  }
+}
+
+function thermostat(vessel: Vessel, device: Thermostat): ProgramThermostat {
+  const { lowest_C, highest_C, resolution_K } = device
+  const { heaterResponse_s, coolerResponse_s } = vessel.interlocks
+  return {
+    heats: vessel.heater !== undefined,
+    cools: vessel.cooler !== undefined,
+    followsAir: device.follows === 'air',
+    lowest_C,
+    highest_C,
+    resolution_K,
+    away_K: device.hysteresis_K + THERMOMETERS_DIFFER_K,
+    keepsTarget: device.whenUnheard === 'keeps its target',
+    warmsWithin_s: heaterResponse_s,
+    coolsWithin_s: coolerResponse_s,
   }
 }
 

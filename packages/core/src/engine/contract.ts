@@ -1,4 +1,4 @@
-import type { Answer, ApplianceName, BatchState, EngineEvent, Question } from './events.ts'
+import type { Answer, BatchState, EngineEvent, Question, SetReason, SwitchedName } from './events.ts'
 
 /**
  * The engine's contract: `advance(program, state, inputs) -> { state, commands, events, stands }`.
@@ -50,9 +50,19 @@ export interface Inputs {
  * A lease: what an appliance should do until `until_s`, when it falls back to off by itself. The fence grows with every
  * command, so that an appliance can refuse a command older than one it has seen.
  */
-export interface Command {
-  readonly appliance: ApplianceName
+export type Command = SwitchCommand | TargetCommand
+
+export interface SwitchCommand {
+  readonly appliance: SwitchedName
   readonly on: boolean
+  readonly until_s: number
+  readonly fence: number
+}
+
+/** For a thermostat, which does the switching itself. null: off. */
+export interface TargetCommand {
+  readonly appliance: 'thermostat'
+  readonly target_C: number | null
   readonly until_s: number
   readonly fence: number
 }
@@ -118,6 +128,20 @@ export interface ApplianceState {
   readonly lockedOut: boolean
 }
 
+export interface ThermostatState {
+  /** What it is set to; null: off. */
+  readonly set_C: number | null
+  readonly why: SetReason
+  /** When the latest lease ends; null: none was given. */
+  readonly leaseUntil_s: number | null
+  /** Response watch: which way the beer should go, the reading and the time from which that is counted; null: not watched. */
+  readonly watchTowards: 'warmer' | 'colder' | null
+  readonly watchFrom_s: number | null
+  readonly watchFrom_C: number | null
+  readonly hasResponded: boolean
+  readonly lockedOut: boolean
+}
+
 export interface EngineState {
   readonly batch: BatchState
   readonly startedAt_s: number | null
@@ -149,6 +173,8 @@ export interface EngineState {
   readonly declined: readonly { readonly key: string; readonly until_s: number }[]
   readonly heater: ApplianceState
   readonly cooler: ApplianceState
+  /** null: the vessel has none. */
+  readonly thermostat: ThermostatState | null
   readonly controller: ControllerState
   readonly limitBroken: 'lowest' | 'highest' | null
   /** Quantities whose two most trusted instruments differ too much; `said`: for so long that it was reported. */

@@ -42,7 +42,7 @@ export function control(draft: Draft, aim: Aim): Demand {
 }
 
 /** Nothing is wanted; what has been learned (the integral part) is kept for when control begins again. */
-function atRest(controller: ControllerState): ControllerState {
+export function atRest(controller: ControllerState): ControllerState {
   if (!controller.wantHeat && !controller.wantCool && controller.windowFrom_s === null) return controller
   return {
     ...controller,
@@ -54,7 +54,7 @@ function atRest(controller: ControllerState): ControllerState {
   }
 }
 
-function keepWishes(draft: Draft, wantHeat: boolean, wantCool: boolean): Demand {
+export function keepWishes(draft: Draft, wantHeat: boolean, wantCool: boolean): Demand {
   const { controller } = draft.state
   if (controller.wantHeat !== wantHeat || controller.wantCool !== wantCool) {
     draft.state.controller = { ...controller, wantHeat, wantCool }
@@ -80,20 +80,31 @@ function onOff(draft: Draft, settings: ControlSettings, aim: Aim, beer_C: number
   return keepWishes(draft, heat, cool)
 }
 
-function cascade(draft: Draft, settings: ControlSettings, aim: Aim, beer_C: number): Demand {
-  const { program, state, scope, now_s } = draft
+/** The outer loop of a cascade: what the air should be at now, sampled once per window. */
+export function airTarget_C(
+  draft: Draft,
+  settings: ControlSettings,
+  target_C: number,
+  beer_C: number,
+): number {
+  const { state, scope, now_s } = draft
   if (isSampleDue(draft, settings)) {
     state.controller = sampleAirTarget(
       sampledBefore(draft, settings),
       settings,
       state.stage,
-      aim.coolTo_C!,
+      target_C,
       beer_C,
       now_s,
     )
   }
   scope.wake(state.controller.windowFrom_s! + settings.window_s)
-  const airTarget_C = state.controller.airTarget_C!
+  return state.controller.airTarget_C!
+}
+
+function cascade(draft: Draft, settings: ControlSettings, aim: Aim, beer_C: number): Demand {
+  const { program, state, scope } = draft
+  const airWanted_C = airTarget_C(draft, settings, aim.coolTo_C!, beer_C)
   const air = channelInCharge(draft, program.air)
   const air_C = believed(draft, program.air)!
   const { wantHeat, wantCool } = state.controller
@@ -101,7 +112,7 @@ function cascade(draft: Draft, settings: ControlSettings, aim: Aim, beer_C: numb
   let heat = false
   if (program.heater !== null && aim.heatTo_C !== null) {
     heat = program.heater.followsAir
-      ? wantsHeat(scope, air, air_C, wantHeat, airTarget_C, heatStart_K, heatStop_K)
+      ? wantsHeat(scope, air, air_C, wantHeat, airWanted_C, heatStart_K, heatStop_K)
       : wantsHeat(
           scope,
           channelInCharge(draft, program.beer),
@@ -115,7 +126,7 @@ function cascade(draft: Draft, settings: ControlSettings, aim: Aim, beer_C: numb
   const cool =
     program.cooler !== null &&
     (program.cooler.followsAir
-      ? wantsCold(scope, air, air_C, wantCool, airTarget_C, coolStart_K, coolStop_K)
+      ? wantsCold(scope, air, air_C, wantCool, airWanted_C, coolStart_K, coolStop_K)
       : wantsCold(
           scope,
           channelInCharge(draft, program.beer),

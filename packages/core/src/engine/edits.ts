@@ -40,6 +40,7 @@ function takeEdit(draft: Draft, edit: Edit): void {
     case 'restarted':
       state.heater = restFrom(state.heater, now_s)
       state.cooler = restFrom(state.cooler, now_s)
+      if (state.thermostat) state.thermostat = { ...state.thermostat, ...NOT_WATCHED }
       draft.scope.wake(now_s + 1)
       return
     case 'expect final gravity':
@@ -52,6 +53,8 @@ function takeEdit(draft: Draft, edit: Edit): void {
   }
 }
 
+const NOT_WATCHED = { watchFrom_s: null, watchFrom_C: null, hasResponded: false } as const
+
 function restFrom(appliance: ApplianceState, now_s: number): ApplianceState {
   const ranUntil_s = appliance.on ? now_s : appliance.ranUntil_s
   return {
@@ -59,8 +62,6 @@ function restFrom(appliance: ApplianceState, now_s: number): ApplianceState {
     on: false,
     since_s: now_s,
     ranUntil_s,
-    watchFrom_s: null,
-    watchFrom_C: null,
-    hasResponded: false,
+    ...NOT_WATCHED,
   }
 }

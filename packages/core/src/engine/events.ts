@@ -76,7 +76,7 @@ export type EngineEvent = {
     }
   | {
       readonly kind: 'switched'
-      readonly appliance: ApplianceName
+      readonly appliance: SwitchedName
       readonly on: boolean
       readonly why: SwitchReason
       readonly target_C: number | null
@@ -85,9 +85,17 @@ export type EngineEvent = {
   /** The controller wanted it on, but an interlock did not allow it (said once per reason and demand). */
   | {
       readonly kind: 'withheld'
-      readonly appliance: ApplianceName
+      readonly appliance: SwitchedName
       readonly why: SwitchReason
       readonly until_s: number | null
+    }
+  /** What a thermostat is set to, or the reason for it, has changed. null: off. `target_C` is the plan's. */
+  | {
+      readonly kind: 'thermostat set'
+      readonly set_C: number | null
+      readonly why: SetReason
+      readonly target_C: number | null
+      readonly beer_C: number | null
     }
   | {
       readonly kind: 'limit broken' | 'limit kept'
@@ -95,10 +103,14 @@ export type EngineEvent = {
       readonly limit_C: number
       readonly beer_C: number
     }
-  /** Switched on for a long time without the expected answer of the temperature: stopped until the brewer says otherwise. */
+  /**
+   * Switched on (a thermostat: set far from the beer) for a long time without the expected answer of the temperature:
+   * stopped until the brewer says otherwise. `towards`: what a thermostat should have done.
+   */
   | {
       readonly kind: 'no response'
       readonly appliance: ApplianceName
+      readonly towards?: 'warmer' | 'colder'
       readonly after_s: number
       readonly from_C: number
       readonly to_C: number
@@ -108,7 +120,11 @@ export type EngineEvent = {
 /** What moved the batch: the stage's condition, a branch, its longest time, the fallback condition, the brewer. */
 export type StageWhy = 'start' | 'condition' | 'branch' | 'late' | 'fallback' | 'answer' | 'edit'
 
-export type ApplianceName = 'heater' | 'cooler'
+/** What the engine switches itself. */
+export type SwitchedName = 'heater' | 'cooler'
+
+/** What the engine sends commands to; a vessel with a thermostat has that alone. */
+export type ApplianceName = SwitchedName | 'thermostat'
 
 /** Why an appliance is on or off. The first is the controller's, the others are interlocks. */
 export type SwitchReason =
@@ -119,6 +135,25 @@ export type SwitchReason =
   | 'beer temperature unknown'
   | 'highest limit'
   | 'lowest limit'
+  | 'no response'
+  | 'lapsed'
+  | 'batch not running'
+
+/**
+ * Why a thermostat is set as it is: to the plan's target, cut to what a limit of the plan or its own range allows; to the
+ * air that is to bring the beer to its target; off in the free part of a free rise, or because nothing is to be controlled;
+ * the others are interlocks, of which "beer temperature unknown" leaves it as it was.
+ */
+export type SetReason =
+  | 'target'
+  | 'lowest limit'
+  | 'highest limit'
+  | 'range'
+  | 'air for the beer'
+  | 'free rise'
+  | 'left alone'
+  | 'limit broken'
+  | 'beer temperature unknown'
   | 'no response'
   | 'lapsed'
   | 'batch not running'

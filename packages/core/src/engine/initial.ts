@@ -1,4 +1,4 @@
-import type { ApplianceState, EngineState } from './contract.ts'
+import type { ApplianceState, EngineState, ThermostatState } from './contract.ts'
 import type { Program } from './program.ts'
 
 const OFF: ApplianceState = {
@@ -7,6 +7,17 @@ const OFF: ApplianceState = {
   ranUntil_s: null,
   leaseUntil_s: null,
   withheld: null,
+  watchFrom_s: null,
+  watchFrom_C: null,
+  hasResponded: false,
+  lockedOut: false,
+}
+
+const UNSET: ThermostatState = {
+  set_C: null,
+  why: 'batch not running',
+  leaseUntil_s: null,
+  watchTowards: null,
   watchFrom_s: null,
   watchFrom_C: null,
   hasResponded: false,
@@ -47,6 +58,7 @@ export function initialState(program: Program): EngineState {
     declined: [],
     heater: OFF,
     cooler: OFF,
+    thermostat: program.thermostat === null ? null : UNSET,
     controller: {
       wantHeat: false,
       wantCool: false,

@@ -1,7 +1,7 @@
 import type { ApplianceState } from './contract.ts'
 import type { Demand } from './control.ts'
 import { believed, channelInCharge, type Draft } from './draft.ts'
-import type { ApplianceName, SwitchReason } from './events.ts'
+import type { SwitchedName, SwitchReason } from './events.ts'
 import { ask } from './questions.ts'
 import { presentStage } from './target.ts'
 
@@ -46,13 +46,20 @@ export function noteLapsed(draft: Draft): void {
   }
 }
 
-const wants = (demand: Demand, name: ApplianceName) => (name === 'heater' ? demand.heat : demand.cool)
+/** The brewer says that an appliance without the expected response may run again. */
+export function unlock(draft: Draft, appliance: string): void {
+  const { state } = draft
+  if (appliance === 'heater' || appliance === 'cooler') change(draft, appliance, { lockedOut: false })
+  else if (state.thermostat) state.thermostat = { ...state.thermostat, lockedOut: false }
+}
 
-function change(draft: Draft, name: ApplianceName, part: Partial<ApplianceState>): void {
+const wants = (demand: Demand, name: SwitchedName) => (name === 'heater' ? demand.heat : demand.cool)
+
+function change(draft: Draft, name: SwitchedName, part: Partial<ApplianceState>): void {
   draft.state[name] = { ...draft.state[name], ...part }
 }
 
-function switchOffIfDue(draft: Draft, name: ApplianceName, demand: Demand): void {
+function switchOffIfDue(draft: Draft, name: SwitchedName, demand: Demand): void {
   const { now_s, scope, program, state } = draft
   const block = safetyBlock(draft, name)
   if (block === null) {
@@ -67,7 +74,7 @@ function switchOffIfDue(draft: Draft, name: ApplianceName, demand: Demand): void
   noteSwitched(draft, name, false, block?.why ?? 'controller')
 }
 
-function switchOnIfAllowed(draft: Draft, name: ApplianceName, demand: Demand): void {
+function switchOnIfAllowed(draft: Draft, name: SwitchedName, demand: Demand): void {
   const { now_s, events, state, scope } = draft
   const appliance = state[name]
   if (!wants(demand, name)) {
@@ -86,7 +93,7 @@ function switchOnIfAllowed(draft: Draft, name: ApplianceName, demand: Demand): v
   events.push({ kind: 'withheld', at_s: now_s, appliance: name, why: block.why, until_s: block.until_s })
 }
 
-function noteSwitched(draft: Draft, appliance: ApplianceName, on: boolean, why: SwitchReason): void {
+function noteSwitched(draft: Draft, appliance: SwitchedName, on: boolean, why: SwitchReason): void {
   const { program, state, now_s, events, scope } = draft
   const beer_C = believed(draft, program.beer)
   events.push({ kind: 'switched', at_s: now_s, appliance, on, why, target_C: state.target_C, beer_C })
@@ -94,7 +101,7 @@ function noteSwitched(draft: Draft, appliance: ApplianceName, on: boolean, why: 
 }
 
 /** What forbids an appliance to be on, at once and whatever the least run is. */
-function safetyBlock(draft: Draft, name: ApplianceName): Block | null {
+function safetyBlock(draft: Draft, name: SwitchedName): Block | null {
   const { program, state, scope } = draft
   const { limitBroken } = state
   if (presentStage(draft) === null) return { why: 'batch not running', until_s: null }
@@ -113,7 +120,7 @@ function safetyBlock(draft: Draft, name: ApplianceName): Block | null {
 }
 
 /** What makes an appliance wait before it is switched on. */
-function timingBlock(draft: Draft, name: ApplianceName, demand: Demand): Block | null {
+function timingBlock(draft: Draft, name: SwitchedName, demand: Demand): Block | null {
   const { program, state, now_s } = draft
   const other = state[OTHER[name]]
   const isRival =
@@ -133,7 +140,7 @@ function timingBlock(draft: Draft, name: ApplianceName, demand: Demand): Block |
 }
 
 /** A temperature that moves the wrong way by this many times the expected response can not be a vessel at its limit. */
-const WRONG_WAY = 3
+export const WRONG_WAY = 3
 
 /**
  * An appliance that is asked for all it can give must move the beer's temperature by the expected amount in the expected
@@ -141,7 +148,7 @@ const WRONG_WAY = 3
  * and now gets no further is at the vessel's limit: it goes on, unless the temperature runs away from it, as it does when
  * a probe falls out in the middle of a run.
  */
-function watchResponse(draft: Draft, name: ApplianceName, isFull: boolean): void {
+function watchResponse(draft: Draft, name: SwitchedName, isFull: boolean): void {
   const { program, state, scope, now_s, events } = draft
   const appliance = state[name]
   const response_s = program[name]?.response_s ?? 0
@@ -189,7 +196,7 @@ function watchResponse(draft: Draft, name: ApplianceName, isFull: boolean): void
 }
 
 /** Only the brewer can let it run again, so they are asked for as long as it is stopped, also in a later stage. */
-function askAboutLockedOut(draft: Draft, name: ApplianceName): void {
+function askAboutLockedOut(draft: Draft, name: SwitchedName): void {
   const { program, state } = draft
   if (!state[name].lockedOut || presentStage(draft) === null) return
   if (state.questions.some(({ about, subject }) => about === 'no response' && subject === name)) return
@@ -198,15 +205,15 @@ function askAboutLockedOut(draft: Draft, name: ApplianceName): void {
 
 const NOT_WATCHED = { watchFrom_s: null, watchFrom_C: null, hasResponded: false } as const
 
-function watchFrom(draft: Draft, name: ApplianceName, beer_C: number, hasResponded: boolean): void {
+function watchFrom(draft: Draft, name: SwitchedName, beer_C: number, hasResponded: boolean): void {
   change(draft, name, { watchFrom_s: draft.now_s, watchFrom_C: beer_C, hasResponded })
   draft.scope.wake(draft.now_s + 1)
 }
 
 /** Whether the beer has moved at least so far from where it was, up for a heater, down for a cooler. */
-function hasMoved(
+export function hasMoved(
   draft: Draft,
-  name: ApplianceName,
+  name: SwitchedName,
   beer_C: number,
   from_C: number,
   distance_K: number,

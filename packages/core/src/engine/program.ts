@@ -23,8 +23,11 @@ export interface Program {
   readonly lowest_C: number
   readonly highest_C: number
   readonly ifBroken: 'alarm' | 'hold' | 'switch off'
+  /** null: there is none that the engine switches. */
   readonly heater: ProgramAppliance | null
   readonly cooler: ProgramAppliance | null
+  /** With a thermostat, `heater` and `cooler` are null: it switches them itself. */
+  readonly thermostat: ProgramThermostat | null
   readonly interlocks: Interlocks
   readonly originalGravity: number
   /** How well it is known, as far as the beer file says, one standard deviation; 0: it is taken at its word. */
@@ -64,6 +67,22 @@ export interface ProgramAppliance {
   readonly response_s: number
   /** Cascade: whether it follows the cabinet's air (true) or the beer. */
   readonly followsAir: boolean
+}
+
+export interface ProgramThermostat {
+  /** What is behind it. */
+  readonly heats: boolean
+  readonly cools: boolean
+  readonly followsAir: boolean
+  readonly lowest_C: number
+  readonly highest_C: number
+  readonly resolution_K: number
+  /** The beer counts as away from the target beyond this: its hysteresis, and what two thermometers may differ by. */
+  readonly away_K: number
+  /** It does not go off by itself when its command lapses. */
+  readonly keepsTarget: boolean
+  readonly warmsWithin_s: number
+  readonly coolsWithin_s: number
 }
 
 export interface ProgramStage {

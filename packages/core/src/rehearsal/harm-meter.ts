@@ -1,5 +1,5 @@
 import type { EngineState } from '../engine/contract.ts'
-import type { ApplianceName, EngineEvent, Question } from '../engine/events.ts'
+import type { EngineEvent, Question, SwitchedName } from '../engine/events.ts'
 import type { Truth } from '../world/truth.ts'
 import { Extents } from './extents.ts'
 import type { Harm } from './record.ts'
@@ -27,10 +27,12 @@ export class HarmMeter {
   readonly #extents = new Extents()
   /** Cooler starts at the latest samples, oldest first: the last hour. */
   readonly #starts: number[] = []
-  readonly #stopped_s: Record<ApplianceName, number> = {
+  readonly #stopped_s: Record<SwitchedName, number> = {
     heater: Number.NEGATIVE_INFINITY,
     cooler: Number.NEGATIVE_INFINITY,
   }
+  /** Behind a thermostat, whose switching the engine does not decide: how long each had run at the latest sample. */
+  readonly #ran_s: Record<SwitchedName, number> = { heater: 0, cooler: 0 }
   #wasChilled = false
 
   constructor(setup: Setup) {
@@ -60,6 +62,7 @@ export class HarmMeter {
     this.#extents.most('freezing', truth.freezes_C - beer_C, stage, now_s)
     this.#measureYeast(now_s, truth, state)
     this.#measureCycling(now_s, truth.cooler.starts, stage)
+    if (setup.program.thermostat !== null) this.#measureOdds(now_s, truth, stage)
     const off_K = state.target_C === null || isFree(setup, stage) ? 0 : Math.abs(beer_C - state.target_C)
     if (off_K > OFF_TARGET_K[setup.plan.side]) this.#extents.add('target-not-followed', hours, stage, now_s)
     if (state.disagreeing.some(({ said }) => said))
@@ -110,6 +113,20 @@ export class HarmMeter {
       this.#wasChilled = true
       this.#extents.most('chilled-early', 1000 * left_SG, stage, now_s)
       this.#extents.most('diacetyl', truth.totalDiacetyl_mg_per_L, stage, now_s)
+    }
+  }
+
+  /** As in `note`, to within a sample. */
+  #measureOdds(now_s: number, truth: Truth, stage: number): void {
+    for (const name of ['heater', 'cooler'] as const) {
+      const { onTime_s } = truth[name]
+      if (onTime_s === this.#ran_s[name]) continue
+      const hadStopped_s = this.#stopped_s[name]
+      const otherStopped_s = this.#stopped_s[name === 'heater' ? 'cooler' : 'heater']
+      if (otherStopped_s > hadStopped_s && now_s - otherStopped_s < AT_ODDS_S)
+        this.#extents.add('heater-fights-cooler', 1, stage, now_s)
+      this.#ran_s[name] = onTime_s
+      this.#stopped_s[name] = now_s
     }
   }
 

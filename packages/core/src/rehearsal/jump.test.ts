@@ -86,6 +86,7 @@ it(`decides the same as the every-second loop, at the same seconds, in ${CASES} 
     'agree',
     'switched',
     'withheld',
+    'thermostat set',
     'limit broken',
     'limit kept',
     'no response',

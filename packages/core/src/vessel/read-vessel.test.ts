@@ -198,3 +198,40 @@ interlocks:
     })
   })
 })
+
+describe('a thermostat', () => {
+  const withIt = (thermostat: string, appliances = 'cooler: { power: 90 W }\n') =>
+    `${SHORT}${appliances}thermostat: ${thermostat}\n`
+
+  test('usual values, and those that are given', () => {
+    expect(mustRead(withIt('{}')).thermostat).toMatchObject({
+      follows: 'beer',
+      hysteresis_K: 0.5,
+      lowest_C: 0,
+      highest_C: 30,
+      resolution_K: 0.1,
+      whenUnheard: 'off',
+      bias: { value: 0, sd: 0.3 },
+      lag_s: 60,
+      lostCommands: 0,
+    })
+    const given =
+      '{ follows: air, hysteresis: 2 °F, lowest: -5 °C, highest: 25 °C, resolution: 0.5 °C, when unheard: keeps its target, bias: -0.2 °C ± 0.1 °C }'
+    const { thermostat } = mustRead(withIt(given))
+    expect(thermostat).toMatchObject({ follows: 'air', lowest_C: -5, whenUnheard: 'keeps its target' })
+    expect(thermostat!.hysteresis_K).toBeCloseTo(10 / 9, 9)
+    expect(thermostat!.bias).toEqual({ value: -0.2, sd: 0.1 })
+    expect(mustRead(SHORT).thermostat).toBeUndefined()
+  })
+
+  test('needs something to switch, air to follow, and a range', () => {
+    const codes = (text: string) =>
+      readVessel(text, 'test.yaml').findings.map(({ code, line }) => [code, line])
+    expect(codes(withIt('{}', ''))).toEqual([['no-effect', 6]])
+    expect(codes(withIt('{ follows: air }', 'heater: { power: 30 W }\n'))).toEqual([['no-heat-path', 7]])
+    expect(codes(withIt('{ lowest: 20 °C, highest: 20 °C }'))).toEqual([['reversed-range', 7]])
+    expect(codes(withIt('{ hysteresis: 0 °C }'))).toEqual([['out-of-range', 7]])
+    // A cooler that can not be read is there all the same.
+    expect(codes(withIt('{}', 'cooler: { power: 90 }\n'))).toEqual([['missing-unit', 6]])
+  })
+})

@@ -7,6 +7,7 @@ import { name, quantity, timeOfDay, uncertain } from '../source-text/value-shape
 import { coolerShape, heaterShape } from './appliance-shapes.ts'
 import { CABINET_KEYS, heatPathsFrom, heatShape } from './heat-shape.ts'
 import { instrumentShape } from './instrument-shape.ts'
+import { reportUnfitThermostat, thermostatShape } from './thermostat-shape.ts'
 import type { Interlocks, Room, Vessel } from './vessel.ts'
 
 const MOST_INSTRUMENTS = 30
@@ -115,6 +116,11 @@ const vesselFields = {
   room: need(roomRecord, 'The surroundings.'),
   heater: may(heaterShape, 'What warms the beer.', 'nothing'),
   cooler: may(coolerShape, 'What chills the beer.', 'nothing'),
+  thermostat: may(
+    thermostatShape,
+    'A device of its own that is told a target and switches heater and cooler by itself, such as a chiller with its own controller.',
+    'heater and cooler are switched by the engine',
+  ),
   instruments: need(
     list(instrumentShape, {
       called: 'instruments',
@@ -142,6 +148,7 @@ const vesselRecord = record(vesselFields, {
     ambient: 'room',
     fridge: 'cooler',
     refrigerator: 'cooler',
+    controller: 'thermostat',
     sensors: 'instruments',
     probes: 'instruments',
     heat: 'heat paths',
@@ -161,13 +168,20 @@ type ReadVessel = ReadRecord<typeof vesselFields>
 function vesselFrom(read: ReadVessel, reading: Reading): Vessel {
   const { values, place } = read
   const volume_L = values.beer ?? { value: 20, sd: 0 }
+  const heat = heatPathsFrom(values['heat paths'], hasCabinet(read, reading), volume_L.value)
+  const { thermostat } = values
+  if (thermostat !== undefined) {
+    const hasAppliance = read.keyPlaces.heater !== undefined || read.keyPlaces.cooler !== undefined
+    reportUnfitThermostat(thermostat, hasAppliance, heat.cabinet, reading)
+  }
   return {
     name: values.vessel ?? '',
     volume_L,
-    heat: heatPathsFrom(values['heat paths'], hasCabinet(read, reading), volume_L.value),
+    heat,
     room: roomFrom(values.room?.values ?? {}),
     ...(values.heater === undefined ? {} : { heater: values.heater }),
     ...(values.cooler === undefined ? {} : { cooler: values.cooler }),
+    ...(thermostat === undefined ? {} : { thermostat }),
     instruments: values.instruments ?? [],
     trust: trustFrom(read, reading),
     control: controlFrom(read, reading),

@@ -19,6 +19,8 @@ export interface Vessel {
   readonly room: Room
   readonly heater?: Heater
   readonly cooler?: Cooler
+  /** Switches heater and cooler by itself; without one, they are switched by the engine. */
+  readonly thermostat?: Thermostat
   /** In the order of the file. */
   readonly instruments: readonly Instrument[]
   /** For each quantity the instruments that measure it, the most trusted first. */
@@ -78,6 +80,26 @@ export interface Cooler extends Appliance {
   /** Conductances from the evaporator to the cabinet's air, or to the beer (a cooling coil or jacket). */
   readonly toAir_W_per_K: number
   readonly toBeer_W_per_K: number
+}
+
+/**
+ * A device of its own that is told a target and does its own switching, by a thermometer of its own: whatever heater and
+ * cooler the vessel has are behind it. Each of them starts `hysteresis_K` from the target, and stops at it.
+ */
+export interface Thermostat {
+  readonly follows: 'beer' | 'air'
+  readonly hysteresis_K: number
+  /** What it can be set to, and the smallest step of that. */
+  readonly lowest_C: number
+  readonly highest_C: number
+  readonly resolution_K: number
+  /** When its command has lapsed: it goes off as an appliance should, or it goes on with the last target for ever. */
+  readonly whenUnheard: 'off' | 'keeps its target'
+  /** Unknown constant error of its thermometer, and its first-order lag, s. */
+  readonly bias: Uncertain
+  readonly lag_s: number
+  readonly lostCommands: number
+  readonly place: Place
 }
 
 /** Something that measures one or more quantities, and fails as a whole. */

@@ -2,6 +2,7 @@ import type { Command } from '../engine/contract.ts'
 import { streamKey } from '../random/hash-noise.ts'
 import type { NumberedChannel } from '../vessel/channels.ts'
 import { Relay } from './appliances/relay.ts'
+import { Thermostat } from './appliances/thermostat.ts'
 import { type Conditions, conditionsAt, faultEdges_s } from './faults/conditions.ts'
 import { Fermenter, withFinalGravityOffset } from './fermenter.ts'
 import { Anchor } from './heat/anchor.ts'
@@ -18,6 +19,7 @@ import {
   lostRow,
   ROOM_C,
   type Thermometer,
+  type ThermometerPlace,
   vesselSteps,
   WALL,
   YEAST_W,
@@ -38,6 +40,8 @@ export class Physics {
   readonly fermenter: Fermenter
   readonly heater: Relay
   readonly cooler: Relay
+  /** Switches both, when the vessel has one. Its thermometer is the last of them. */
+  readonly thermostat: Thermostat | null
   conditions: Conditions
   /** When the next event is due. */
   nextEvent_s = 0
@@ -71,7 +75,10 @@ export class Physics {
     this.#setup = setup
     this.#channels = channels
     this.#thermometerChannels = thermometerChannels
-    this.#thermometers = thermometerChannels.map(number => ({ lag_s: channels[number]!.channel.lag_s }))
+    this.#thermometers = [
+      ...thermometerChannels.map(number => ({ lag_s: channels[number]!.channel.lag_s })),
+      ...(vessel.thermostat === undefined ? [] : [{ lag_s: vessel.thermostat.lag_s }]),
+    ]
     this.#localOffset_s = localOffset_s(setup)
     this.#kineticsStep_s =
       FINE_S * Math.max(1, Math.round((setup.kineticsStep_s ?? USUAL_KINETICS_STEP_S) / FINE_S))
@@ -80,6 +87,11 @@ export class Physics {
     this.conditions = conditionsAt(setup.faults, channels, start_s)
     this.heater = new Relay(vessel.heater?.lostCommands ?? 0, streamKey(seed, STREAM.lostCommands))
     this.cooler = new Relay(vessel.cooler?.lostCommands ?? 0, streamKey(seed, STREAM.lostCommands + 1))
+
+    const { thermostat } = vessel
+    const key = streamKey(seed, STREAM.lostCommands + 2)
+    this.thermostat =
+      thermostat === undefined ? null : new Thermostat(thermostat, vessel, plant.thermostatBias_K, key)
 
     let offset_SG = 0
     for (const fault of setup.faults) if (fault.kind === 'final gravity') offset_SG += fault.offset_SG
@@ -115,6 +127,7 @@ export class Physics {
     }
     if (this.heater.leaseUntil_s <= t_s) this.heater.release()
     if (this.cooler.leaseUntil_s <= t_s) this.cooler.release()
+    if (this.thermostat !== null && this.thermostat.leaseUntil_s <= t_s) this.thermostat.release()
     if (step) this.#kinetics()
     const turns = this.#boiling.update(this.anchor.state[BEER]!)
     this.#switch()
@@ -128,8 +141,10 @@ export class Physics {
     if (commands.length === 0 || this.conditions.networkCut || this.conditions.powerCut) return
     for (const command of commands) {
       if (command.appliance === 'heater') this.heater.receive(command, now_s)
-      else this.cooler.receive(command, now_s)
+      else if (command.appliance === 'cooler') this.cooler.receive(command, now_s)
+      else if (command.appliance === 'thermostat') this.thermostat?.receive(command, now_s)
     }
+    this.thermostat?.decide(this.valueAt(this.#thermostatRow, now_s), now_s)
     if (this.#heaterShouldRun() !== this.heater.on || this.#coolerShouldRun() !== this.cooler.on) {
       this.#moveAnchor(now_s)
       this.#switch()
@@ -199,13 +214,13 @@ export class Physics {
   #heaterShouldRun(): boolean {
     const { powerCut, heaterWelded, heaterDead } = this.conditions
     if (this.#setup.vessel.heater === undefined || powerCut || heaterDead) return false
-    return heaterWelded || this.heater.commanded
+    return heaterWelded || (this.thermostat === null ? this.heater.commanded : this.thermostat.heats)
   }
 
   #coolerShouldRun(): boolean {
     const { powerCut, coolerWelded, coolerDead } = this.conditions
     if (this.#setup.vessel.cooler === undefined || powerCut || coolerDead) return false
-    return coolerWelded || this.cooler.commanded
+    return coolerWelded || (this.thermostat === null ? this.cooler.commanded : this.thermostat.cools)
   }
 
   #switch(): void {
@@ -213,7 +228,9 @@ export class Physics {
       this.heater.release()
       this.cooler.release()
     }
-    const { at_s, inputs } = this.anchor
+    const { at_s, inputs, state } = this.anchor
+    if (this.conditions.powerCut) this.thermostat?.losePower(at_s)
+    else this.thermostat?.decide(state[this.#thermostatRow]!, at_s)
     const heaterChanged = this.heater.switch(this.#heaterShouldRun(), at_s)
     const coolerChanged = this.cooler.switch(this.#coolerShouldRun(), at_s)
     if (!heaterChanged && !coolerChanged) return
@@ -226,10 +243,17 @@ export class Physics {
     const { start_s } = this.#setup
     const { at_s } = this.anchor
     const grid_s = at_s - ((at_s - start_s) % this.#grid_s) + this.#grid_s
-    const lapse_s = Math.min(this.heater.leaseUntil_s, this.cooler.leaseUntil_s)
+    const { thermostat } = this
+    const { present } = this.anchor
+    const lapse_s = Math.min(
+      this.heater.leaseUntil_s,
+      this.cooler.leaseUntil_s,
+      thermostat?.leaseUntil_s ?? Number.POSITIVE_INFINITY,
+    )
     const edge_s = this.#edges_s[this.#edge]
     const planned_s = Math.min(grid_s, lapse_s, edge_s ?? grid_s)
-    const next_s = this.#boiling.turns_s(this.anchor.present, now_s, planned_s)
+    const turns_s = this.#boiling.turns_s(present, now_s, planned_s)
+    const next_s = thermostat?.turns_s(present, this.#thermostatRow, now_s, turns_s) ?? turns_s
     this.nextIsEdge = edge_s === next_s
     this.nextEvent_s = next_s
   }
@@ -247,17 +271,28 @@ export class Physics {
 
   #makeSteps(coolerOn: boolean, boiling: boolean): StepTable {
     const { vessel, plant } = this.#setup
-    const { doorFactor, places } = this.conditions
+    const { doorFactor } = this.conditions
     return vesselSteps(vessel, plant, this.#thermometers, {
       coolerOn,
       boiling,
       doorFactor,
-      places: this.#thermometerChannels.map(number => places[number]!),
+      places: this.#places(this.conditions),
     })
   }
 
+  /** Where each thermometer is. */
+  #places({ places, thermostatInto }: Conditions): ThermometerPlace[] {
+    const { thermostat } = this.#setup.vessel
+    const own = this.#thermometerChannels.map(number => places[number]!)
+    return thermostat === undefined ? own : [...own, thermostatInto ?? thermostat.follows]
+  }
+
+  get #thermostatRow(): number {
+    return FIRST_THERMOMETER + this.#thermometers.length - 1
+  }
+
   #stepsFor(conditions: Conditions): Steps {
-    const key = `${conditions.doorFactor} ${conditions.places.join(' ')}`
+    const key = `${conditions.doorFactor} ${this.#places(conditions).join(' ')}`
     let steps = this.#allSteps.get(key)
     if (steps === undefined) {
       steps = [null, null, null, null]
@@ -275,8 +310,7 @@ export class Physics {
     state.fill(room_C, 0, cooledRow(thermometers))
     state[BEER] = startsAt_C
     state[WALL] = startsAt_C
-    this.#thermometerChannels.forEach((number, n) => {
-      const place = conditions.places[number]
+    this.#places(conditions).forEach((place, n) => {
       if (place === 'beer' || place === 'wall') state[FIRST_THERMOMETER + n] = startsAt_C
     })
     return state

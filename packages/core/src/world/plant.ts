@@ -28,6 +28,8 @@ export interface Plant {
   readonly evaporator_J_per_K: number
   readonly channels: readonly PlantChannel[]
   readonly instruments: readonly PlantInstrument[]
+  /** Error of the thermostat's own thermometer; 0 without one. */
+  readonly thermostatBias_K: number
 }
 
 /** In the channel's own unit. The error of a reading is bias + drift x days since the start. */
@@ -102,6 +104,7 @@ function makePlant(vessel: Vessel, beer: Beer, draw: Draw | null): Plant {
         outagesPerDay: draw === null ? 0 : instrument.outages.perDay,
       }
     }),
+    thermostatBias_K: vessel.thermostat === undefined ? 0 : any(vessel.thermostat.bias),
   }
 }
 

@@ -2,6 +2,7 @@ import { expect, test } from 'vitest'
 import type { Command } from '../engine/contract.ts'
 import { type Draw, drawFor } from '../random/draw.ts'
 import { listChannels } from '../vessel/channels.ts'
+import type { Thermostat, Vessel } from '../vessel/vessel.ts'
 import type { Fault } from './faults/fault.ts'
 import { drawPlant } from './plant.ts'
 import type { WorldSetup } from './setup.ts'
@@ -45,7 +46,7 @@ function compare(run: number, reasons: Set<string>): void {
     else if (stopped_s >= stands.until_s) reasons.add('until')
     else reasons.add('reading or silence')
     if (jumping.controllerDown || draw.uniform() < 0.2) continue
-    const commands = randomCommands(draw, stopped_s, ++fence)
+    const commands = randomCommands(draw, stopped_s, ++fence, jumping.truth.beer_C)
     jumping.apply(commands)
     looping.apply(commands)
     naive.called()
@@ -58,6 +59,7 @@ function randomSetup(draw: Draw, run: number): WorldSetup {
   const vessel = [bucket(), kettle(), fridge(), fridge()][pick]!
   const busy = {
     ...vessel,
+    ...(draw.uniform() < 0.4 ? { thermostat: randomThermostat(draw, vessel) } : {}),
     heater: { ...vessel.heater!, lostCommands: 0.1 },
     instruments: vessel.instruments.map(instrument => ({
       ...instrument,
@@ -77,6 +79,21 @@ function randomSetup(draw: Draw, run: number): WorldSetup {
   }
 }
 
+function randomThermostat(draw: Draw, vessel: Vessel): Thermostat {
+  return {
+    follows: vessel.heat.cabinet && draw.uniform() < 0.5 ? 'air' : 'beer',
+    hysteresis_K: 0.1 + draw.uniform(),
+    lowest_C: 2,
+    highest_C: 80,
+    resolution_K: 0.1,
+    whenUnheard: draw.uniform() < 0.5 ? 'off' : 'keeps its target',
+    bias: { value: 0, sd: 0.5 },
+    lag_s: 300 * draw.uniform(),
+    lostCommands: 0.1,
+    place: vessel.place,
+  }
+}
+
 function randomFaults(draw: Draw): Fault[] {
   const faults: Fault[] = []
   const count = Math.floor(5 * draw.uniform())
@@ -88,6 +105,7 @@ function randomFaults(draw: Draw): Fault[] {
       { kind: 'instrument slow', instrument: 'Probe', every_s: 700, from_s, to_s },
       { kind: 'channel stuck', channel: Math.floor(2 * draw.uniform()), from_s, to_s },
       { kind: 'thermometer displaced', instrument: 'Probe', into: 'air', from_s, to_s },
+      { kind: 'thermostat displaced', into: 'room', from_s, to_s },
       { kind: 'heater welded', from_s, to_s },
       { kind: 'heater dead', from_s, to_s },
       { kind: 'cooler welded', from_s, to_s },
@@ -126,13 +144,18 @@ function randomStands(draw: Draw, world: World, channels: number) {
   return { until_s, lower, upper, silence_s }
 }
 
-function randomCommands(draw: Draw, now_s: number, fence: number): Command[] {
+function randomCommands(draw: Draw, now_s: number, fence: number, beer_C: number): Command[] {
   const commands: Command[] = []
   for (const appliance of ['heater', 'cooler'] as const) {
     if (draw.uniform() < 0.3) continue
     const until_s = now_s + Math.floor(2000 * draw.uniform())
     const late = draw.uniform() < 0.1 ? 3 : 0
     commands.push({ appliance, on: draw.uniform() < 0.5, until_s, fence: fence - late })
+  }
+  if (draw.uniform() < 0.7) {
+    const target_C = draw.uniform() < 0.1 ? null : beer_C + 2 * draw.normal()
+    const until_s = now_s + Math.floor(2000 * draw.uniform())
+    commands.push({ appliance: 'thermostat', target_C, until_s, fence })
   }
   return commands
 }

@@ -15,7 +15,7 @@ import { readBeer } from '@attemper/core/beer/read-beer.ts'
 import type { ApplianceName } from '@attemper/core/engine/events.ts'
 import { readVessel } from '@attemper/core/vessel/read-vessel.ts'
 import { connect } from 'mqtt'
-import type { CommandMessage } from '../doors/appliance/command-message.ts'
+import { commandHeard } from '../doors/appliance/command-message.ts'
 import { commandTopic } from '../doors/mqtt/topics.ts'
 import { fastClock } from '../live/clock.ts'
 import { VesselVoice } from './vessel-voice.ts'
@@ -23,7 +23,7 @@ import { VesselWorld } from './vessel-world.ts'
 
 /** Real time between two looks at the clock. */
 const TICK_MS = 50
-const APPLIANCES: readonly ApplianceName[] = ['heater', 'cooler']
+const APPLIANCES: readonly ApplianceName[] = ['heater', 'cooler', 'thermostat']
 
 const { values } = parseArgs({
   options: {
@@ -83,9 +83,9 @@ mqtt.on('error', ({ message }) =>
 mqtt.on('message', (topic, payload) => {
   const appliance = APPLIANCES.find(name => topic === commandTopic(vessel.name, name))
   if (appliance === undefined) return
-  const { on, until, fence } = JSON.parse(payload.toString()) as CommandMessage
+  const command = commandHeard(appliance, payload.toString())
   liveOn()
-  world.obey({ appliance, on, until_s: until, fence })
+  if (command !== null) world.obey(command)
 })
 mqtt.once('connect', () => {
   const topics = APPLIANCES.map(name => commandTopic(vessel.name, name))

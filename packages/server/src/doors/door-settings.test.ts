@@ -63,6 +63,7 @@ listen:
   expect(read(text)).toEqual({
     findings: [],
     settings: {
+      ...USUAL_DOORS,
       heater: { kind: 'gpio', line: { chip: 'gpiochip0', line: 17, activeLow: false } },
       cooler: { kind: 'modbus', coil: { host: 'plc.local', port: 1502, unit: 4, coil: 3 } },
       mappings: {},
@@ -144,4 +145,28 @@ test('what is wrong is found at its line, with its cure', () => {
   expect(messages('mappings: [1]')[0]).toMatch(/mappings by their names/)
   for (const text of ['heater: steam', '[', '- a', '{{{', 'heater: [mqtt]'])
     expect(read(text).settings).toBeNull()
+})
+
+test('a thermostat: told its target by message, or in a register', () => {
+  expect(read('thermostat: { http: http://chiller.local/target }').settings).toEqual({
+    ...USUAL_DOORS,
+    thermostat: { kind: 'http', url: 'http://chiller.local/target' },
+  })
+  const register = '{ host: chiller.local, holding register: 3, scale: 0.1, off: 20 °C }'
+  expect(read(`thermostat: { modbus: ${register} }`).settings?.thermostat).toEqual({
+    kind: 'register',
+    register: {
+      host: 'chiller.local',
+      port: 502,
+      unit: 1,
+      register: 3,
+      type: 'int16',
+      lowWordFirst: false,
+      scale: 0.1,
+      off_C: 20,
+    },
+  })
+  expect(messages('thermostat: { modbus: { host: chiller.local, holding register: 3 } }')[0]).toContain('off')
+  expect(messages('thermostat: { gpio: { line: 17 } }').join(' ')).toContain('gpio')
+  expect(messages('thermostat: { modbus: { host: chiller.local, coil: 3 } }').join(' ')).toContain('coil')
 })

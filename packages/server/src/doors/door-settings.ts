@@ -2,7 +2,14 @@ import type { Finding } from '@attemper/core/finding.ts'
 import { list } from '@attemper/core/source-text/list.ts'
 import { readYaml } from '@attemper/core/source-text/read-yaml.ts'
 import { type Reading, startReading } from '@attemper/core/source-text/reading.ts'
-import { may, need, type RecordOptions, record } from '@attemper/core/source-text/record.ts'
+import {
+  type Fields,
+  may,
+  need,
+  type ReadRecord,
+  type RecordOptions,
+  record,
+} from '@attemper/core/source-text/record.ts'
 import { expectScalar, type Shape } from '@attemper/core/source-text/shape.ts'
 import type { SourceNode } from '@attemper/core/source-text/source-node.ts'
 import { choice } from '@attemper/core/source-text/value-shapes.ts'
@@ -11,14 +18,16 @@ import { TIME_FORMATS } from './decode/time-format.ts'
 import { gpioShape } from './gpio/gpio-shape.ts'
 import type { GpioSetting } from './gpio/gpioset.ts'
 import type { CoilSetting } from './modbus/coil.ts'
-import { coilShape } from './modbus/modbus-shapes.ts'
+import { coilShape, targetRegisterShape } from './modbus/modbus-shapes.ts'
+import type { TargetRegisterSetting } from './modbus/target-register.ts'
 import type { ListenSetting } from './polled/listen-setting.ts'
 import { listenShape } from './polled/listen-shape.ts'
 
-/** How the instruments of one vessel are heard and its appliances are switched. */
+/** How the instruments of one vessel are heard, and its appliances are switched or set. */
 export interface DoorSettings {
   readonly heater: ApplianceSetting
   readonly cooler: ApplianceSetting
+  readonly thermostat: ThermostatSetting
   /** How to read what its instruments say in their own ways; by name. */
   readonly mappings: Readonly<Record<string, NamedMapping>>
   /** How those are read that do not speak by themselves; by name of the instrument. */
@@ -32,6 +41,10 @@ export type ApplianceSetting =
   | { readonly kind: 'gpio'; readonly line: GpioSetting }
   | { readonly kind: 'none' }
 
+export type ThermostatSetting =
+  | Extract<ApplianceSetting, { readonly kind: 'mqtt' | 'http' | 'none' }>
+  | { readonly kind: 'register'; readonly register: TargetRegisterSetting }
+
 export interface NamedMapping {
   readonly mapping: Mapping
   /** A topic of MQTT on which it is heard; null: only through HTTP. */
@@ -41,6 +54,7 @@ export interface NamedMapping {
 export const USUAL_DOORS: DoorSettings = {
   heater: { kind: 'mqtt' },
   cooler: { kind: 'mqtt' },
+  thermostat: { kind: 'mqtt' },
   mappings: {},
   listen: {},
 }
@@ -113,18 +127,38 @@ const applianceRecord = record(
   APPLIANCE,
 )
 
-const applianceShape: Shape<ApplianceSetting> = {
-  schema: { anyOf: [{ enum: ['mqtt', 'none'] }, applianceRecord.schema] },
-  read: (node, reading) => {
-    if (node.kind === 'scalar' && node.text.trim() !== '') {
-      const word = choice('mqtt', 'none').read(node, reading)
-      return word === undefined ? undefined : { kind: word }
-    }
-    const read = applianceRecord.read(node, reading)
-    if (read === undefined) return undefined
-    const { mqtt, http, modbus, gpio, none } = read.values
-    const given = [mqtt, http, modbus, gpio, none].filter(value => value !== undefined)
-    if (given.length !== 1) {
+const thermostatRecord = record(
+  {
+    mqtt: may(choice('true'), 'Commands as retained messages on attemper/VESSEL/appliance/thermostat.'),
+    http: may(urlShape, 'Commands as PUT requests to this address.'),
+    modbus: may(targetRegisterShape, 'A holding register of a device that speaks Modbus TCP.'),
+    none: may(choice('true'), 'Nothing is set.'),
+  },
+  APPLIANCE,
+)
+
+const thermostatShape = doorShape(thermostatRecord, ({ mqtt, http, modbus }): ThermostatSetting => {
+  if (http !== undefined) return { kind: 'http', url: http }
+  if (modbus !== undefined) return { kind: 'register', register: modbus }
+  return { kind: mqtt === undefined ? 'none' : 'mqtt' }
+})
+
+/** One door of several, or the word for one that needs no more than its name. */
+function doorShape<F extends Fields, T>(
+  doors: Shape<ReadRecord<F>>,
+  settingOf: (values: ReadRecord<F>['values']) => T,
+): Shape<T | { readonly kind: 'mqtt' | 'none' }> {
+  return {
+    schema: { anyOf: [{ enum: ['mqtt', 'none'] }, doors.schema] },
+    read: (node, reading) => {
+      if (node.kind === 'scalar' && node.text.trim() !== '') {
+        const word = choice('mqtt', 'none').read(node, reading)
+        return word === undefined ? undefined : { kind: word }
+      }
+      const read = doors.read(node, reading)
+      if (read === undefined) return undefined
+      const given = Object.values(read.values).filter(value => value !== undefined)
+      if (given.length === 1) return settingOf(read.values)
       // A faulty value has been reported already.
       if (Object.keys(read.keyPlaces).length === 1) return undefined
       reading.report(
@@ -134,13 +168,16 @@ const applianceShape: Shape<ApplianceSetting> = {
         `Write it like ${APPLIANCE.example}.`,
       )
       return undefined
-    }
-    if (http !== undefined) return { kind: 'http', url: http }
-    if (modbus !== undefined) return { kind: 'modbus', coil: modbus }
-    if (gpio !== undefined) return { kind: 'gpio', line: gpio }
-    return { kind: mqtt === undefined ? 'none' : 'mqtt' }
-  },
+    },
+  }
 }
+
+const applianceShape = doorShape(applianceRecord, ({ mqtt, http, modbus, gpio }): ApplianceSetting => {
+  if (http !== undefined) return { kind: 'http', url: http }
+  if (modbus !== undefined) return { kind: 'modbus', coil: modbus }
+  if (gpio !== undefined) return { kind: 'gpio', line: gpio }
+  return { kind: mqtt === undefined ? 'none' : 'mqtt' }
+})
 
 const mappingRecord = record(
   {
@@ -245,6 +282,11 @@ const settingsRecord = record(
   {
     heater: may(applianceShape, 'How the heater is switched.', 'mqtt'),
     cooler: may(applianceShape, 'How the cooler is switched.', 'mqtt'),
+    thermostat: may(
+      thermostatShape,
+      'How a thermostat that does its own switching is told its target.',
+      'mqtt',
+    ),
     mappings: may(mappingsShape, 'How to read what instruments say in their own ways.'),
     listen: may(listenShape, 'How instruments are read that do not speak by themselves.'),
   },

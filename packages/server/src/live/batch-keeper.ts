@@ -51,7 +51,11 @@ export class BatchKeeper {
   state: EngineState
   readonly #parts: KeeperParts
   readonly #journal: BatchJournal
-  readonly #last: Record<ApplianceName, LastSwitching> = { heater: NEVER_SWITCHED, cooler: NEVER_SWITCHED }
+  readonly #last: Record<ApplianceName, LastSwitching> = {
+    heater: NEVER_SWITCHED,
+    cooler: NEVER_SWITCHED,
+    thermostat: NEVER_SWITCHED,
+  }
   #stands: Outcome['stands'] | null = null
   #clearTimer: (() => void) | null = null
   /** The state differs from the one on disk. */
@@ -75,7 +79,7 @@ export class BatchKeeper {
 
   /** Takes note of an entry that was written before this keeper took over. */
   recall(entry: JournalEntry): void {
-    for (const name of ['heater', 'cooler'] as const) {
+    for (const name of ['heater', 'cooler', 'thermostat'] as const) {
       this.#last[name] = followSwitching(this.#last[name], name, entry)
     }
   }

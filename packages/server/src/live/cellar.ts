@@ -41,7 +41,7 @@ export interface Cellar {
   originalGravity(batch: string, gravity: number, by: string): void
   changePlan(batch: string, planText: string, by: string): { readonly findings: readonly Finding[] }
   note(batch: string, text: string, by: string): void
-  /** Why an appliance is on or off, at a time (left out: now), as a sentence. */
+  /** Why an appliance is on or off (a thermostat: set as it is), at a time (left out: now), as a sentence. */
   why(batch: string, appliance: ApplianceName, at_ms?: number): string
   /** Called after each change of a batch; returns how to stop it. */
   onChange(listener: (batch: string) => void): () => void
@@ -76,6 +76,8 @@ export interface BatchView {
   readonly questions: readonly Question[]
   readonly heater: { readonly on: boolean; readonly why: string } | null
   readonly cooler: { readonly on: boolean; readonly why: string } | null
+  /** What it is set to (null: off), and why; null: the vessel has none. With one, it switches heater and cooler itself. */
+  readonly thermostat: { readonly target_C: number | null; readonly why: string } | null
 }
 
 export type CellarErrorCode =

@@ -60,7 +60,7 @@ describe('a full disk', () => {
       const accepted = house.cellar.accept([{ ...report, at_ms: house.time.now_ms() }], 'test')
       await expect(accepted).rejects.toMatchObject({ code: 'storage' })
     }
-    expect(house.door().commands.some(({ appliance, on }) => appliance === 'cooler' && on)).toBe(true)
+    expect(house.door().commands.some(command => command.appliance === 'cooler' && command.on)).toBe(true)
     expect(() => house.cellar.hold(batch, 'Test')).toThrow(/Done, but it could not be written down/)
     expect(house.cellar.view(batch).state.batch).toBe('held')
     expect(house.store.journal(batch)).toHaveLength(written)

@@ -1,11 +1,11 @@
 import type { JournalEntry } from '@attemper/core/batch/journal.ts'
 import type { ApplianceName, EngineEvent } from '@attemper/core/engine/events.ts'
 
-export type SwitchEvent = Extract<EngineEvent, { readonly kind: 'switched' | 'withheld' }>
+export type SwitchEvent = Extract<EngineEvent, { readonly kind: 'switched' | 'withheld' | 'thermostat set' }>
 
 /** What was last decided about an appliance, as the journal tells it. */
 export interface LastSwitching {
-  /** The latest switching or withholding; null: none, or the software has been away since. */
+  /** The latest switching, withholding or setting; null: none, or the software has been away since. */
   readonly event: SwitchEvent | null
   /** When the software came back after that; null: it was not away. */
   readonly restartedAt_ms: number | null
@@ -23,13 +23,17 @@ export function followSwitching(
   if (entry.kind === 'command') {
     const { command } = entry
     if (command.appliance !== appliance) return last
-    return { ...last, leaseUntil_s: command.on ? command.until_s : null }
+    const isOff = command.appliance === 'thermostat' ? command.target_C === null : !command.on
+    return { ...last, leaseUntil_s: isOff ? null : command.until_s }
   }
   if (entry.kind === 'edit' && entry.edit.kind === 'restarted') {
+    // A thermostat is told its target again, and nothing has been decided anew.
+    if (appliance === 'thermostat') return last
     return { event: null, restartedAt_ms: entry.at_ms, leaseUntil_s: null }
   }
   if (entry.kind !== 'decision') return last
   const { event } = entry
+  if (event.kind === 'thermostat set') return appliance === 'thermostat' ? { ...last, event } : last
   if ((event.kind !== 'switched' && event.kind !== 'withheld') || event.appliance !== appliance) return last
   return { ...last, event, restartedAt_ms: null }
 }

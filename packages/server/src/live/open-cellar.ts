@@ -226,7 +226,11 @@ class LiveCellar implements Cellar {
   why(batch: string, appliance: ApplianceName, at_ms?: number): string {
     const { record, batchCase, state } = this.#look(batch)
     const { program, context } = batchCase
-    if (program[appliance] === null) return `${record.vessel} has no ${appliance}.`
+    if (program[appliance] === null) {
+      return appliance === 'thermostat' || program.thermostat === null
+        ? `${record.vessel} has no ${appliance}.`
+        : `Heating and cooling of ${record.vessel} are left to its thermostat.`
+    }
     const telling = { context, localOffset_s: record.localOffset_s }
     if (at_ms === undefined) return whyNow(state, appliance, this.#lastSwitching(batch, appliance), telling)
     if (at_ms < record.started_ms) return `${record.name} had not been started then.`

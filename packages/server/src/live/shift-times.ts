@@ -31,6 +31,11 @@ export function shiftTimes(state: EngineState, by_s: number): EngineState {
     disagreeing: state.disagreeing.map(each => ({ ...each, since_s: moved(each.since_s) })),
     heater: appliance(state.heater),
     cooler: appliance(state.cooler),
+    thermostat: state.thermostat && {
+      ...state.thermostat,
+      leaseUntil_s: moved(state.thermostat.leaseUntil_s),
+      watchFrom_s: moved(state.thermostat.watchFrom_s),
+    },
     controller: {
       ...state.controller,
       windowFrom_s: moved(state.controller.windowFrom_s),

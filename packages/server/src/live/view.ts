@@ -1,7 +1,7 @@
 import type { BatchCase } from '@attemper/core/batch/batch-case.ts'
 import { batchSentence, believedValue } from '@attemper/core/batch/batch-sentence.ts'
 import type { EngineState } from '@attemper/core/engine/contract.ts'
-import type { ApplianceName } from '@attemper/core/engine/events.ts'
+import type { ApplianceName, SwitchedName } from '@attemper/core/engine/events.ts'
 import type { BatchRecord } from '../store/store.ts'
 import type { BatchView } from './cellar.ts'
 import type { LastSwitching } from './last-switching.ts'
@@ -15,13 +15,10 @@ export function viewOf(
   now_ms: number,
   lastOf: (appliance: ApplianceName) => LastSwitching,
 ): BatchView {
-  const appliance = (name: ApplianceName) =>
-    program[name] === null
-      ? null
-      : {
-          on: state[name].on,
-          why: whyNow(state, name, lastOf(name), { context, localOffset_s: record.localOffset_s }),
-        }
+  const why = (name: ApplianceName) =>
+    whyNow(state, name, lastOf(name), { context, localOffset_s: record.localOffset_s })
+  const appliance = (name: SwitchedName) =>
+    program[name] === null ? null : { on: state[name].on, why: why(name) }
   const now_s = Math.floor(now_ms / 1000)
   return {
     batch: record,
@@ -35,5 +32,6 @@ export function viewOf(
     questions: state.questions,
     heater: appliance('heater'),
     cooler: appliance('cooler'),
+    thermostat: state.thermostat ? { target_C: state.thermostat.set_C, why: why('thermostat') } : null,
   }
 }

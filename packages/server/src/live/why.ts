@@ -12,7 +12,7 @@ interface Telling {
   readonly localOffset_s: number
 }
 
-/** Why an appliance is on or off now: what was last decided about it, as long as that still stands. */
+/** Why an appliance is on or off now, or set as it is: what was last decided about it, as long as that still stands. */
 export function whyNow(
   state: EngineState,
   appliance: ApplianceName,
@@ -20,10 +20,17 @@ export function whyNow(
   telling: Telling,
 ): string {
   const { event } = last
+  if (appliance === 'thermostat') {
+    if (event !== null) return sayLast(last, telling)
+    return `Thermostat off: ${sayNotWanted(state, telling)}.`
+  }
   const { on, withheld } = state[appliance]
   const isWithheld = event?.kind === 'withheld'
   // What was held back and is not wanted any more is simply off; the engine does not say that again.
-  if (event !== null && (isWithheld ? !on && withheld !== null : event.on === on)) {
+  if (
+    event !== null &&
+    (isWithheld ? !on && withheld !== null : event.kind === 'switched' && event.on === on)
+  ) {
     return sayLast(last, telling)
   }
   return `${capital(appliance)} off${sinceRestart(last, telling)}: ${sayNotWanted(state, telling)}.`
@@ -42,7 +49,8 @@ export function whyThen(entries: Iterable<JournalEntry>, appliance: ApplianceNam
 function sayLast(last: LastSwitching, { context, localOffset_s }: Telling): string {
   const { event, leaseUntil_s } = last
   const time = sayTime(event!.at_s + localOffset_s)
-  const isOn = event!.kind === 'switched' && event!.on
+  const isOn =
+    (event!.kind === 'switched' && event!.on) || (event!.kind === 'thermostat set' && event!.set_C !== null)
   const lease =
     isOn && leaseUntil_s !== null
       ? ` Unless it is renewed, the command lapses ${sayTime(leaseUntil_s + localOffset_s)}.`

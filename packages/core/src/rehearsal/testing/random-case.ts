@@ -13,7 +13,7 @@ import {
   when,
 } from '../../engine/testing/small-house.ts'
 import type { Condition, ControlSettings, Plan, Stage } from '../../plan/plan.ts'
-import type { Vessel } from '../../vessel/vessel.ts'
+import type { Thermostat, Vessel } from '../../vessel/vessel.ts'
 import type { Fault } from '../../world/faults/fault.ts'
 
 /** A plant, a plan and faults, in which much happens within hours: a lively yeast, small vessels, short stages. */
@@ -32,6 +32,19 @@ const START_S = smallBeer().start.local_s
 
 const uncertain = (least: number, most: number) =>
   fc.double({ min: least, max: most, noNaN: true }).map(value => ({ value, sd: value * 0.1 }))
+
+const thermostat: fc.Arbitrary<Thermostat> = fc.record({
+  follows: fc.constantFrom('beer', 'air'),
+  hysteresis_K: fc.constantFrom(0.1, 0.5, 1),
+  lowest_C: fc.constantFrom(-5, 5),
+  highest_C: fc.constantFrom(20, 30),
+  resolution_K: fc.constantFrom(0.1, 0.5, 1),
+  whenUnheard: fc.constantFrom('off', 'keeps its target'),
+  bias: fc.constantFrom({ value: 0, sd: 0 }, { value: 0.5, sd: 0.5 }),
+  lag_s: fc.constantFrom(0, 60, 600),
+  lostCommands: fc.constantFrom(0, 0, 0.2),
+  place: fc.constant(PLACE),
+})
 
 const vessel = fc
   .record({
@@ -54,6 +67,10 @@ const vessel = fc
     changeover_s: fc.constantFrom(0, 60, 600),
     lease_s: fc.constantFrom(60, 300, 900),
     response_s: fc.constantFrom(0, 30 * MINUTE_S, 2 * HOUR_S),
+    thermostat: fc.oneof(
+      { weight: 2, arbitrary: fc.constant(undefined) },
+      { weight: 1, arbitrary: thermostat },
+    ),
   })
   .map((values): Vessel => {
     const base = smallVessel()
@@ -76,6 +93,7 @@ const vessel = fc
       outages,
       ...(values.timeout_s === undefined ? {} : { timeout_s: values.timeout_s }),
     }
+    const follows = values.thermostat?.follows === 'air' && values.cabinet ? 'air' : 'beer'
     const { cooler, ...withoutCooler } = base
     const { restsAtLeast_s, lostCommands } = values
     return {
@@ -87,6 +105,7 @@ const vessel = fc
       ...(values.hasCooler && values.cabinet
         ? { cooler: { ...cooler!, power_W: values.coolerPower_W, restsAtLeast_s, lostCommands } }
         : {}),
+      ...(values.thermostat === undefined ? {} : { thermostat: { ...values.thermostat, follows } }),
       instruments: [probe, ...(values.cabinet ? [air] : []), ...(values.hasFloat ? [float] : [])],
       interlocks: {
         ...base.interlocks,
@@ -206,6 +225,7 @@ const fault = fc
       { ...when_s, kind: 'instrument silent', instrument: 'Probe' },
       { ...when_s, kind: 'instrument slow', instrument: 'Probe', every_s: 300 },
       { ...when_s, kind: 'channel stuck', channel: 0 },
+      { ...when_s, kind: 'thermostat displaced', into: 'room' },
       { ...when_s, kind: 'thermometer displaced', instrument: 'Probe', into: 'air' },
       { ...when_s, kind: 'heater welded' },
       { ...when_s, kind: 'heater dead' },

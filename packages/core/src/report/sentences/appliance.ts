@@ -1,4 +1,4 @@
-import type { ApplianceName, EngineEvent, SwitchReason } from '../../engine/events.ts'
+import type { EngineEvent, SwitchedName, SwitchReason } from '../../engine/events.ts'
 import { formatDifference, formatDuration, formatTemperature } from '../../units/format.ts'
 import type { SentenceContext } from './context.ts'
 import { capital, subjectOf } from './names.ts'
@@ -26,17 +26,18 @@ export function sayWithheld(event: Of<'withheld'>, context: SentenceContext): st
 
 export function sayNoResponse(event: Of<'no response'>, context: SentenceContext): string {
   const { units } = context
-  const [expected, supposed] = event.appliance === 'heater' ? ['rise', 'warm'] : ['fall', 'cool']
+  const isWarmer = event.appliance === 'heater' || event.towards === 'warmer'
+  const [expected, supposed] = isWarmer ? ['rise', 'warm'] : ['fall', 'cool']
   const from = formatTemperature(event.from_C, units)
   const to = formatTemperature(event.to_C, units)
   const course = from === to ? `stayed at ${from}` : `went from ${from} to ${to}`
   return (
-    `${capital(event.appliance)} stopped: after ${formatDuration(event.after_s)} on, ${subjectOf(context)} ${course}, ` +
+    `${capital(event.appliance)} stopped: after ${formatDuration(event.after_s)} ${event.appliance === 'thermostat' ? 'far from its target' : 'on'}, ${subjectOf(context)} ${course}, ` +
     `without the ${expected} that was expected. The probe may not be where it belongs, or the ${event.appliance} does not ${supposed}.`
   )
 }
 
-function sayBesideTarget(
+export function sayBesideTarget(
   target_C: number | null,
   beer_C: number | null,
   context: SentenceContext,
@@ -50,7 +51,7 @@ function sayBesideTarget(
   return `${is}, ${distance} ${beer_C > target_C ? 'above' : 'below'} its target`
 }
 
-function sayReason(why: SwitchReason, appliance: ApplianceName, context: SentenceContext): string {
+function sayReason(why: SwitchReason, appliance: SwitchedName, context: SentenceContext): string {
   const other = appliance === 'heater' ? 'cooler' : 'heater'
   switch (why) {
     case 'controller':

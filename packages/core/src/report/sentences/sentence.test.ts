@@ -304,3 +304,47 @@ describe('limits', () => {
     )
   })
 })
+
+describe('a thermostat', () => {
+  const set = (part: Partial<Extract<EngineEvent, { readonly kind: 'thermostat set' }>>) =>
+    say({ kind: 'thermostat set', set_C: 19, why: 'target', target_C: 19, beer_C: 18.4, ...part })
+
+  it.each<[Parameters<typeof set>[0], string]>([
+    [
+      {},
+      'Thermostat set to 19.0 °C because that is the target of the plan (the beer is at 18.4 °C, 0.6 °C below its target).',
+    ],
+    [
+      { set_C: 4, why: 'range', target_C: 2, beer_C: 4 },
+      'Thermostat set to 4.0 °C because that is as near to the target as it can be set (the beer is at 4.0 °C, 2.0 °C above its target).',
+    ],
+    [
+      { why: 'beer temperature unknown', beer_C: null },
+      'Thermostat left at 19.0 °C because nobody else knows how warm the beer is, and it measures by itself.',
+    ],
+    [
+      { set_C: 2.5, why: 'air for the beer', target_C: 12, beer_C: 12 },
+      'Thermostat set to 2.5 °C because air of that temperature is to bring the beer to its target (the beer is at 12.0 °C, its target).',
+    ],
+    [
+      { set_C: null, why: 'batch not running', target_C: null },
+      'Thermostat off because the batch is not running.',
+    ],
+  ])('%o', (part, sentence) => {
+    expect(set(part)).toBe(sentence)
+  })
+
+  it('that has no effect', () => {
+    const event = {
+      after_s: 21_600,
+      from_C: 14,
+      to_C: 14,
+      appliance: 'thermostat',
+      towards: 'warmer',
+    } as const
+    expect(say({ kind: 'no response', ...event })).toBe(
+      'Thermostat stopped: after 6 h far from its target, the beer stayed at 14.0 °C, without the rise that was expected. ' +
+        'The probe may not be where it belongs, or the thermostat does not warm.',
+    )
+  })
+})

@@ -6,6 +6,7 @@ import { sayAgreement, sayBack, sayInCharge, sayLost, sayOriginalGravity } from 
 import { sayLimit } from './limit.ts'
 import { sayAnswered, sayAsked } from './question.ts'
 import { sayLate, sayStage, sayTargetReached, sayTask, sayUnknownTooLong } from './stage.ts'
+import { sayThermostatSet } from './thermostat.ts'
 
 /**
  * What the engine decided, and why, as one line of plain text for logs and reports. The moment is not in it: whoever
@@ -44,6 +45,8 @@ export function sentenceFor(event: EngineEvent, context: SentenceContext): strin
       return saySwitched(event, context)
     case 'withheld':
       return sayWithheld(event, context)
+    case 'thermostat set':
+      return sayThermostatSet(event, context)
     case 'limit broken':
     case 'limit kept':
       return sayLimit(event, context)

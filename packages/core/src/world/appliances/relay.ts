@@ -1,4 +1,4 @@
-import type { Command } from '../../engine/contract.ts'
+import type { SwitchCommand } from '../../engine/contract.ts'
 import { uniformAt } from '../../random/hash-noise.ts'
 
 /**
@@ -27,7 +27,7 @@ export class Relay {
     this.#key = key
   }
 
-  receive(command: Command, now_s: number): void {
+  receive(command: SwitchCommand, now_s: number): void {
     if (command.fence < this.#fence) return
     if (this.#lost > 0 && uniformAt(this.#key, command.fence) < this.#lost) return
     this.#fence = command.fence

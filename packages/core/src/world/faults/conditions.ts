@@ -17,6 +17,8 @@ export interface Conditions {
   readonly stuckAt: number
   /** By channel. */
   readonly places: readonly ThermometerPlace[]
+  /** Where a thermostat's own thermometer hangs; null: where it belongs. */
+  readonly thermostatInto: ThermometerPlace | null
   readonly stuck: readonly boolean[]
   readonly inWort: readonly boolean[]
 }
@@ -35,8 +37,10 @@ export function conditionsAt(
   let doorFactor = 1
   let activityFactor = 1
   let stuckAt = 0
+  let thermostatInto: ThermometerPlace | null = null
   for (const fault of active) {
     if (fault.kind === 'room warmer') roomOffset_K += fault.by_K
+    if (fault.kind === 'thermostat displaced') thermostatInto = fault.into
     if (fault.kind === 'door open') doorFactor *= fault.factor
     if (fault.kind === 'fermentation speed') activityFactor *= fault.factor
     if (fault.kind === 'fermentation stuck') stuckAt = Math.max(stuckAt, fault.atShare)
@@ -65,6 +69,7 @@ export function conditionsAt(
     activityFactor,
     stuckAt,
     places,
+    thermostatInto,
     stuck,
     inWort,
   }

@@ -10,6 +10,8 @@ export type Fault = { readonly from_s: number; readonly to_s: number } & (
   | { readonly kind: 'channel stuck'; readonly channel: number }
   /** All thermometers of the instrument hang in the cabinet's air (without a cabinet: the room). */
   | { readonly kind: 'thermometer displaced'; readonly instrument: string; readonly into: 'air' | 'room' }
+  /** A thermostat's own thermometer hangs there. */
+  | { readonly kind: 'thermostat displaced'; readonly into: 'air' | 'room' }
   | { readonly kind: 'heater welded' | 'heater dead' | 'cooler welded' | 'cooler dead' }
   /** Commands do not arrive; readings do. */
   | { readonly kind: 'network cut' }

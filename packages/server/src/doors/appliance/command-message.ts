@@ -1,11 +1,18 @@
 import type { Command } from '@attemper/core/engine/contract.ts'
+import type { ApplianceName } from '@attemper/core/engine/events.ts'
 
 /**
  * What an appliance is told, in MQTT and HTTP alike. Times are seconds since 1970-01-01T00:00 UTC on the cellar's clock; an
  * appliance without a clock may count `until - at` from the moment at which a command that is not retained arrives.
  */
-export interface CommandMessage {
-  readonly on: boolean
+export type CommandMessage = MessageEnvelope & ({ readonly on: boolean } | TargetOrder)
+
+interface TargetOrder {
+  /** What a thermostat is set to, °C; null: off. */
+  readonly target: number | null
+}
+
+interface MessageEnvelope {
   /** From then on it must be off, unless it has heard something newer. */
   readonly until: number
   /** A command with a lower number than one that was seen is not obeyed. */
@@ -14,7 +21,19 @@ export interface CommandMessage {
   readonly at: number
 }
 
-export function commandMessage({ on, until_s, fence }: Command, now_ms: number): string {
-  const message: CommandMessage = { on, until: until_s, fence, at: Math.floor(now_ms / 1000) }
+export function commandMessage(command: Command, now_ms: number): string {
+  const { until_s, fence } = command
+  const order = command.appliance === 'thermostat' ? { target: command.target_C } : { on: command.on }
+  const message: CommandMessage = { ...order, until: until_s, fence, at: Math.floor(now_ms / 1000) }
   return JSON.stringify(message)
+}
+
+/** The command that a message stands for, for whoever hears it on the topic of an appliance. */
+export function commandHeard(appliance: ApplianceName, text: string): Command | null {
+  const message = JSON.parse(text) as CommandMessage
+  const lease = { until_s: message.until, fence: message.fence }
+  if (appliance === 'thermostat') {
+    return 'target' in message ? { appliance, target_C: message.target, ...lease } : null
+  }
+  return 'on' in message ? { appliance, on: message.on, ...lease } : null
 }

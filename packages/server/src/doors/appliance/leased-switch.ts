@@ -49,8 +49,12 @@ class LeasedSwitch implements ApplianceDoor {
     void this.#apply()
   }
 
-  async send({ on, until_s, fence }: Command): Promise<{ sent: boolean; problem: string | null }> {
+  async send(command: Command): Promise<{ sent: boolean; problem: string | null }> {
     const { called } = this.#device
+    const { until_s, fence } = command
+    if (command.appliance === 'thermostat') {
+      return { sent: false, problem: `${called}: a switch can not be set to a target` }
+    }
     if (this.#closed) return { sent: false, problem: `${called}: its door is closed` }
     if (fence < this.#fence) {
       return { sent: false, problem: `${called}: the fencing number ${fence} is lower than ${this.#fence}` }
@@ -58,7 +62,7 @@ class LeasedSwitch implements ApplianceDoor {
     this.#fence = fence
     const now_ms = this.#clock.now_ms()
     const until_ms = Math.min(until_s * 1000, now_ms + LONGEST_MS)
-    this.#on = on && until_ms > now_ms
+    this.#on = command.on && until_ms > now_ms
     this.#callOffLapse()
     this.#callOffLapse = this.#on ? this.#timers.set(until_ms, () => this.#switchOff()) : NOTHING
     const problem = await this.#apply()

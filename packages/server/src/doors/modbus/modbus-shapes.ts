@@ -5,6 +5,7 @@ import { pattern, whole } from '../word-shapes.ts'
 import type { CoilSetting } from './coil.ts'
 import type { ModbusAddress } from './modbus-tcp.ts'
 import { NUMBER_TYPES, type RegisterSetting } from './register.ts'
+import type { TargetRegisterSetting } from './target-register.ts'
 
 const MODBUS_PORT = 502
 
@@ -38,17 +39,17 @@ export const coilShape: Shape<CoilSetting> = {
 
 const registerNumber = whole(0, 65_535)
 
+const NUMBER = {
+  type: may(choice(...NUMBER_TYPES), 'What stands in the register, or in two of them for 32 bits.', 'int16'),
+  'low word first': may(flag, 'Of two registers: whether the first one holds the lower bits.', 'false'),
+}
+
 const registerRecord = record(
   {
     ...ADDRESS,
     'input register': may(registerNumber, 'An input register, counted from 0.'),
     'holding register': may(registerNumber, 'A holding register, counted from 0.'),
-    type: may(
-      choice(...NUMBER_TYPES),
-      'What stands in the register, or in two of them for 32 bits.',
-      'int16',
-    ),
-    'low word first': may(flag, 'Of two registers: whether the first one holds the lower bits.', 'false'),
+    ...NUMBER,
     scale: may(quantity('number', 'signed'), 'The number in the register times this is the reading.', '1'),
   },
   { called: 'a register of Modbus TCP', example: '{ host: plc.local, input register: 0, scale: 0.1 }' },
@@ -83,6 +84,47 @@ export const registerShape: Shape<RegisterSetting> = {
       type: values.type ?? 'int16',
       lowWordFirst: values['low word first'] ?? false,
       scale: values.scale ?? 1,
+    }
+  },
+}
+
+const targetRegisterRecord = record(
+  {
+    ...ADDRESS,
+    'holding register': need(registerNumber, 'The holding register, counted from 0.'),
+    ...NUMBER,
+    scale: may(
+      quantity('number', { least: 1e-6, greatest: 1e6, said: 'Write a positive number, for example 0.1.' }),
+      'The number in the register times this is the target in °C.',
+      '1',
+    ),
+    off: need(
+      quantity('temperature'),
+      'A register holds no “off”: the target that is written for it, at which the thermostat does no harm.',
+    ),
+  },
+  {
+    called: 'a register of Modbus TCP for a target',
+    example: '{ host: chiller.local, holding register: 3, scale: 0.1, off: 20 °C }',
+  },
+)
+
+/** A holding register to which a target is written. */
+export const targetRegisterShape: Shape<TargetRegisterSetting> = {
+  schema: targetRegisterRecord.schema,
+  read: (node, reading) => {
+    const values = targetRegisterRecord.read(node, reading)?.values
+    const address = values === undefined ? undefined : addressOf(values)
+    const register = values?.['holding register']
+    if (values === undefined || address === undefined || register === undefined || values.off === undefined)
+      return undefined
+    return {
+      ...address,
+      register,
+      type: values.type ?? 'int16',
+      lowWordFirst: values['low word first'] ?? false,
+      scale: values.scale ?? 1,
+      off_C: values.off,
     }
   },
 }

@@ -10,9 +10,11 @@ export interface ModbusAddress {
 
 const ANSWERS_WITHIN_MS = 3000
 
-/** Function codes of the Modbus Application Protocol, version 1.1b3, sections 6.3 to 6.5. */
+/** Function codes of the Modbus Application Protocol, version 1.1b3, sections 6.3 to 6.6 and 6.12. */
 const READ = { holding: 3, input: 4 } as const
 const WRITE_COIL = 5
+const WRITE_REGISTER = 6
+const WRITE_REGISTERS = 16
 
 /** Section 7 of the same: what a device answers that can not do as told. */
 const EXCEPTIONS: Readonly<Record<number, string>> = {
@@ -62,6 +64,30 @@ export async function writeCoil(
   request.writeUInt16BE(on ? 0xff00 : 0, 3)
   const answer = await ask(address, request, within_ms)
   if (!answer.equals(request)) throw new Error('it confirms something else than it was told')
+}
+
+/** Writes 16-bit words into holding registers, in one go. Rejects with the reason unless the device has confirmed it. */
+export async function writeRegisters(
+  address: ModbusAddress,
+  at: number,
+  words: readonly number[],
+  within_ms: number = ANSWERS_WITHIN_MS,
+): Promise<void> {
+  // The function for a single one is known to more devices than that for several.
+  const isSingle = words.length === 1
+  const head = Buffer.alloc(isSingle ? 3 : 6)
+  head.writeUInt8(isSingle ? WRITE_REGISTER : WRITE_REGISTERS)
+  head.writeUInt16BE(at, 1)
+  if (!isSingle) {
+    head.writeUInt16BE(words.length, 3)
+    head.writeUInt8(2 * words.length, 5)
+  }
+  const values = Buffer.alloc(2 * words.length)
+  for (const [index, word] of words.entries()) values.writeUInt16BE(word, 2 * index)
+  const request = Buffer.concat([head, values])
+  const answer = await ask(address, request, within_ms)
+  const expected = isSingle ? request : request.subarray(0, 5)
+  if (!answer.equals(expected)) throw new Error('it confirms something else than it was told')
 }
 
 /** One request and its answer, without the header, on a connection of its own. */

@@ -3,8 +3,9 @@ import { HandClock } from '../../alarms/testing/hand-clock.ts'
 import { leasedSwitch } from '../appliance/leased-switch.ts'
 import { type ModbusServer, modbusServer } from '../testing/modbus-server.ts'
 import { modbusCoil } from './coil.ts'
-import { type ModbusAddress, readRegisters, writeCoil } from './modbus-tcp.ts'
-import { modbusRegister, numberIn, type RegisterSetting } from './register.ts'
+import { type ModbusAddress, readRegisters, writeCoil, writeRegisters } from './modbus-tcp.ts'
+import { modbusRegister, numberIn, type RegisterSetting, wordsOf } from './register.ts'
+import { targetRegister } from './target-register.ts'
 
 let server: ModbusServer
 let address: ModbusAddress
@@ -27,6 +28,34 @@ test('asks and understands as the examples of the standard', async () => {
   await writeCoil(address, 0xac, false)
   expect(server.coils.get(0xac)).toBe(false)
   expect(server.heard).toEqual(['03006b0003', '0400080001', '0500acff00', '0500ac0000'])
+})
+
+// Sections 6.6 and 6.12: register 2 becomes 3, and registers 2 and 3 become 10 and 258.
+test('writes as the examples of the standard', async () => {
+  server.holding.set(1, 0).set(2, 0)
+  await writeRegisters(address, 1, [3])
+  expect(server.holding.get(1)).toBe(3)
+  await writeRegisters(address, 1, [10, 258])
+  expect([server.holding.get(1), server.holding.get(2)]).toEqual([10, 258])
+  expect(server.heard).toEqual(['0600010003', '100001000204000a0102'])
+  await expect(writeRegisters(address, 7, [3])).rejects.toThrow(/no such address/)
+  server.instead.push(request => Buffer.from(request.fill(9, 10)))
+  await expect(writeRegisters(address, 1, [3])).rejects.toThrow(/confirms something else/)
+})
+
+test('numbers of every type, there and back', () => {
+  for (const [value, type] of [
+    [-200, 'int16'],
+    [65_336, 'uint16'],
+    [-200, 'int32'],
+    [65_536, 'uint32'],
+    [18.5, 'float32'],
+  ] as const) {
+    expect(numberIn(wordsOf(value, type)!, type)).toBe(value)
+  }
+  expect(wordsOf(40_000, 'int16')).toBeNull()
+  expect(wordsOf(-1, 'uint16')).toBeNull()
+  expect(wordsOf(1e39, 'float32')).toBeNull()
 })
 
 test('numbers of every type', () => {
@@ -113,4 +142,61 @@ test('a coil is off at the start, on for its lease, and switched off by the door
   clock.pass(1)
   await expect.poll(() => server.coils.get(3)).toBe(false)
   await door.close()
+})
+
+test('a target stands in its register with its scale; "off" is written until it has worked', async () => {
+  const clock = new HandClock(1_764_612_000_000)
+  server.holding.set(3, 0)
+  const register = {
+    ...address,
+    register: 3,
+    type: 'int16',
+    lowWordFirst: false,
+    scale: 0.1,
+    off_C: 25,
+  } as const
+  const door = targetRegister(register, clock, clock, 100)
+  const command = { appliance: 'thermostat', target_C: 18.7, until_s: 1_764_612_900, fence: 7 } as const
+  expect(await door.send(command)).toEqual({ sent: true, problem: null })
+  expect(server.holding.get(3)).toBe(187)
+  expect(await door.send({ ...command, target_C: -1.5, fence: 8 })).toMatchObject({ sent: true })
+  expect(server.holding.get(3)).toBe(0x1_0000 - 15)
+  expect(await door.send({ ...command, fence: 7 })).toMatchObject({
+    sent: false,
+    problem: expect.stringMatching(/fencing number 7 is lower than 8/),
+  })
+  expect(await door.send({ ...command, target_C: 4000, fence: 9 })).toMatchObject({
+    problem: expect.stringMatching(/4000 °C does not fit/),
+  })
+  server.instead.push(() => null)
+  expect(await door.send({ ...command, target_C: null, fence: 10 })).toMatchObject({
+    problem: expect.stringMatching(/no answer within 0.1 s/),
+  })
+  expect(server.holding.get(3)).not.toBe(250)
+  clock.pass(5)
+  await expect.poll(() => server.holding.get(3)).toBe(250)
+  await door.close()
+})
+
+test('a target is left in its register when the cellar ends; an "off" that failed is not given up', async () => {
+  const clock = new HandClock(1_764_612_000_000)
+  server.holding.set(3, 0)
+  const register = {
+    ...address,
+    register: 3,
+    type: 'int16',
+    lowWordFirst: false,
+    scale: 1,
+    off_C: 25,
+  } as const
+  const command = { appliance: 'thermostat', target_C: 18, until_s: 1_764_612_900, fence: 1 } as const
+  const kept = targetRegister(register, clock, clock, 100)
+  await kept.send(command)
+  await kept.close()
+  expect(server.holding.get(3)).toBe(18)
+  const missed = targetRegister(register, clock, clock, 100)
+  server.instead.push(() => null)
+  await missed.send({ ...command, target_C: null })
+  await missed.close()
+  expect(server.holding.get(3)).toBe(25)
 })

@@ -40,6 +40,20 @@ export function modbusRegister(
   }
 }
 
+/** The higher word first; null: the number does not fit into the type. */
+export function wordsOf(value: number, type: NumberType): readonly number[] | null {
+  const bytes = new DataView(new ArrayBuffer(4))
+  if (type === 'float32') {
+    bytes.setFloat32(0, value)
+    return Number.isFinite(bytes.getFloat32(0)) ? [bytes.getUint16(0), bytes.getUint16(2)] : null
+  }
+  const whole = Math.round(value)
+  if (type.endsWith('32')) bytes.setUint32(0, whole)
+  else bytes.setUint16(0, whole)
+  const words = type.endsWith('32') ? [bytes.getUint16(0), bytes.getUint16(2)] : [bytes.getUint16(0)]
+  return numberIn(words, type) === whole ? words : null
+}
+
 /** The higher word first. */
 export function numberIn(words: readonly number[], type: NumberType): number {
   const bytes = new DataView(new ArrayBuffer(4))

@@ -35,6 +35,6 @@ export function maySubscribe(who: Permission, filter: string): boolean {
   if (filter === refusedTopic(who.vessel) || filter === packTopic(who.vessel)) return true
   return (
     who.kind === 'appliance' &&
-    ['heater', 'cooler', '+', '#'].some(last => filter === commandTopic(who.vessel, last))
+    ['heater', 'cooler', 'thermostat', '+', '#'].some(last => filter === commandTopic(who.vessel, last))
   )
 }

@@ -30,6 +30,14 @@ export async function modbusServer(port = 0): Promise<ModbusServer> {
       if (words.includes(undefined)) return Buffer.from([code | 0x80, 2])
       return Buffer.from([code, 2 * value, ...words.flatMap(word => [word! >> 8, word! & 0xff])])
     }
+    if (code === 6 || code === 16) {
+      const count = code === 6 ? 1 : value
+      for (let index = 0; index < count; index++) {
+        if (!holding.has(at + index)) return Buffer.from([code | 0x80, 2])
+        holding.set(at + index, pdu.readUInt16BE(code === 6 ? 3 : 6 + 2 * index))
+      }
+      return code === 6 ? pdu : pdu.subarray(0, 5)
+    }
     if (code !== 5) return Buffer.from([code | 0x80, 1])
     if (!coils.has(at)) return Buffer.from([code | 0x80, 2])
     if (value !== 0 && value !== 0xff00) return Buffer.from([code | 0x80, 3])

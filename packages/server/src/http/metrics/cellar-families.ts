@@ -52,6 +52,12 @@ export function cellarFamilies(cellar: Cellar): readonly MetricFamily[] {
       view => view.target_C,
       'celsius',
     ),
+    gauge(
+      'attemper_thermostat_temperature',
+      'What the thermostat is set to, while it is not off.',
+      view => view.thermostat?.target_C ?? null,
+      'celsius',
+    ),
     gauge('attemper_gravity_ratio', 'Specific gravity 20/20 °C that is believed.', view => view.gravity),
     gauge('attemper_questions', 'Questions that wait for an answer.', view => view.questions.length),
     {

@@ -27,8 +27,19 @@ const Question = Type.Object({
 })
 
 const Appliance = Type.Union([Type.Object({ on: Type.Boolean(), why: Type.String() }), Type.Null()], {
-  description: 'null: the vessel has none.',
+  description: 'null: the vessel has none, or leaves it to its thermostat.',
 })
+
+const Thermostat = Type.Union(
+  [
+    Type.Object({
+      target_C: Type.Union([Type.Number(), Type.Null()], { description: 'What it is set to. null: off.' }),
+      why: Type.String(),
+    }),
+    Type.Null(),
+  ],
+  { description: 'It switches heater and cooler by itself. null: the vessel has none.' },
+)
 
 const NumberOrNull = (description: string) =>
   Type.Union([Type.Number(), Type.Null()], { description: `${description} null: unknown.` })
@@ -51,6 +62,7 @@ export const View = Type.Object(
     questions: Type.Array(Question, { description: 'What waits for an answer.' }),
     heater: Appliance,
     cooler: Appliance,
+    thermostat: Thermostat,
   },
   { description: 'How a batch stands now.' },
 )
@@ -94,7 +106,7 @@ export const StartedBatch = Type.Object(
 )
 
 export const Why = Type.Object(
-  { appliance: Type.Enum(['heater', 'cooler']), at_ms: Moment_ms, sentence: Type.String() },
+  { appliance: Type.Enum(['heater', 'cooler', 'thermostat']), at_ms: Moment_ms, sentence: Type.String() },
   { description: 'The reason.' },
 )
 

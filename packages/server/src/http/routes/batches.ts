@@ -107,7 +107,9 @@ export function batchRoutes(app: HttpApp, { cellar, clock }: HttpParts): void {
         tags: ['batches'],
         params: BatchId,
         querystring: Type.Object({
-          appliance: Type.Enum(['heater', 'cooler'], { description: '“heater” or “cooler”.' }),
+          appliance: Type.Enum(['heater', 'cooler', 'thermostat'], {
+            description: '“heater”, “cooler” or “thermostat”.',
+          }),
           at: Type.Optional(MomentText),
         }),
         response: {

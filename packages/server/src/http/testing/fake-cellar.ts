@@ -125,6 +125,7 @@ export class FakeCellar implements Cellar {
       questions: question === null ? [] : [{ id: question, about: 'go on', stage, text: '', subject: '' }],
       heater: { on: false, why: 'The beer is warm enough.' },
       cooler: null,
+      thermostat: null,
     }
   }
 

@@ -76,6 +76,7 @@ export function engineState(stage: number, now_s: number): EngineState {
     declined: [],
     heater: OFF,
     cooler: { ...OFF, on: true, since_s: now_s },
+    thermostat: null,
     controller: {
       wantHeat: false,
       wantCool: true,

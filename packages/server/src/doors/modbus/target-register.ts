@@ -1,0 +1,90 @@
+import type { Command } from '@attemper/core/engine/contract.ts'
+import type { Clock } from '../../live/clock.ts'
+import type { Timers } from '../../live/timers.ts'
+import type { ApplianceDoor } from '../appliance-door.ts'
+import { type ModbusAddress, writeRegisters } from './modbus-tcp.ts'
+import { type NumberType, wordsOf } from './register.ts'
+
+export interface TargetRegisterSetting extends ModbusAddress {
+  /** A holding register, counted from 0; the first of two for a type of 32 bits. */
+  readonly register: number
+  readonly type: NumberType
+  readonly lowWordFirst: boolean
+  /** The number in the register times this is the target in °C. */
+  readonly scale: number
+  /** A register holds no "off": this is written for it, °C. */
+  readonly off_C: number
+}
+
+const RETRY_MS = 5000
+/** As for a plain switch: nobody is there to do it later, but a cellar that ends can not wait for ever. */
+const TRIES_AT_END = 12
+
+const NOTHING = () => undefined
+
+/**
+ * The target of a thermostat in a register. It knows nothing of leases and keeps its number, also when the cellar is gone;
+ * so what stands for "off" is written again and again until it has worked.
+ */
+export function targetRegister(
+  setting: TargetRegisterSetting,
+  clock: Clock,
+  timers: Timers,
+  within_ms?: number,
+): ApplianceDoor {
+  const { host, port, unit, register, type, scale, off_C, lowWordFirst } = setting
+  const called = `holding register ${register} of unit ${unit} at ${host}:${port}`
+  let highest = Number.NEGATIVE_INFINITY
+  let isOffMissing = false
+  let isClosed = false
+  let callOffRetry: () => void = NOTHING
+
+  const write = async (target_C: number | null): Promise<string | null> => {
+    callOffRetry()
+    callOffRetry = NOTHING
+    const words = wordsOf((target_C ?? off_C) / scale, type)
+    if (words === null) return `${target_C ?? off_C} °C does not fit into it with a scale of ${scale}`
+    isOffMissing = target_C === null
+    try {
+      await writeRegisters(setting, register, lowWordFirst ? words.toReversed() : words, within_ms)
+      if (target_C === null) isOffMissing = false
+      return null
+    } catch (error) {
+      if (isOffMissing && !isClosed) {
+        callOffRetry = timers.set(clock.now_ms() + RETRY_MS, () => void write(null))
+      }
+      return error instanceof Error ? error.message : String(error)
+    }
+  }
+
+  return {
+    async send(command: Command) {
+      const { fence } = command
+      if (command.appliance !== 'thermostat') {
+        return { sent: false, problem: `${called}: it is for the target of a thermostat` }
+      }
+      if (isClosed) return { sent: false, problem: `${called}: its door is closed` }
+      if (fence < highest) {
+        return { sent: false, problem: `${called}: the fencing number ${fence} is lower than ${highest}` }
+      }
+      highest = fence
+      const problem = await write(command.target_C)
+      return problem === null
+        ? { sent: true, problem: null }
+        : { sent: false, problem: `${called}: ${problem}` }
+    },
+    async close() {
+      isClosed = true
+      callOffRetry()
+      let problem: string | null = null
+      for (let tries = 0; isOffMissing && tries < TRIES_AT_END; tries++) {
+        if (tries > 0) {
+          await new Promise<void>(resolve => timers.set(clock.now_ms() + RETRY_MS, resolve))
+        }
+        problem = await write(null)
+      }
+      if (problem === null) return
+      throw new Error(`${called} could not be set to off at the end (${problem}): look at the thermostat.`)
+    },
+  }
+}
