@@ -14,6 +14,7 @@ import { DRILL } from './commands/drill.ts'
 import { GO_TO } from './commands/go-to.ts'
 import { GRAVITY } from './commands/gravity.ts'
 import { HOLD } from './commands/hold.ts'
+import { IMPORT } from './commands/import.ts'
 import { LOG } from './commands/log.ts'
 import { NEW } from './commands/new.ts'
 import { NOTE } from './commands/note.ts'
@@ -38,7 +39,10 @@ import { version } from './version.ts'
 
 const GROUPS: readonly CommandGroup[] = [
   { title: 'At the kitchen table', commands: [REHEARSE, CHECK, DESCRIBE, DRILL, REPLAY, NEW] },
-  { title: 'In the cellar', commands: [SERVE, VESSEL, START, CELLAR, WATCH, ALARMS, CHANNELS, LOG, WHY] },
+  {
+    title: 'In the cellar',
+    commands: [SERVE, VESSEL, START, CELLAR, WATCH, ALARMS, CHANNELS, LOG, WHY, IMPORT],
+  },
   {
     title: 'To a running batch',
     commands: [ANSWER, GRAVITY, NOTE, HOLD, RESUME, GO_TO, CHANGE, STOP, ABORT],

@@ -22,14 +22,12 @@ import { decisionsData, localTime } from '../decisions.ts'
 import { eventLines } from '../event-log.ts'
 import { EXIT, UsageError } from '../exit-status.ts'
 import type { Io } from '../io.ts'
-import { csvTable, type Separator } from '../readings/csv-table.ts'
-import { decode } from '../readings/decode.ts'
-import { type Mapping, mappingFor, readWishes } from '../readings/mapping.ts'
+import { COLUMN_OPTIONS } from '../readings/column-options.ts'
+import { readTable } from '../readings/read-table.ts'
 import { recordedReadings } from '../readings/recorded-readings.ts'
 import { vesselAsRecorded } from '../readings/vessel-as-recorded.ts'
 import { type ReadySources, readySources } from '../ready-sources.ts'
 import { unitsFor } from '../settings.ts'
-import { readBytes } from '../text-file.ts'
 import { START_OPTION } from './rehearse.ts'
 
 /** Feeds recorded readings to the engine that also runs live batches. */
@@ -46,37 +44,11 @@ export const REPLAY: Command = {
       value: 'FILE',
       about: 'the record, a CSV file with the names of its columns in the first line',
     },
-    { name: 'time', value: 'COLUMN', about: 'the column of the time (usually found by its name)' },
-    {
-      name: 'time-unit',
-      value: 'UNIT',
-      about: 'h, min, s or d since pitching; iso, dmy or mdy dates; unix or unix-ms',
-    },
-    { name: 'beer-column', value: 'COLUMN[:UNIT]', about: 'beer temperature, in °C, °F, K or °Ré' },
-    { name: 'air-column', value: 'COLUMN[:UNIT]', about: "temperature of the cabinet's air" },
-    { name: 'gravity-column', value: 'COLUMN[:UNIT]', about: 'gravity, in SG, °P, points or SGx1000' },
-    {
-      name: 'quantity',
-      value: 'NAME=COLUMN[:UNIT]',
-      about: 'any other quantity that the vessel measures',
-      repeated: true,
-    },
-    {
-      name: 'instrument',
-      value: '[QUANTITY=]NAME',
-      about: "the vessel's instrument that a column stands for (usually the most trusted one)",
-      repeated: true,
-    },
-    { name: 'separator', value: 'CHARACTER', about: 'comma, semicolon or tab (usually found by itself)' },
+    ...COLUMN_OPTIONS,
     {
       name: 'utc-offset',
       value: 'OFFSET',
       about: "the vessel's clock against UTC, such as +01:00, for times that name a zone",
-    },
-    {
-      name: 'mapping',
-      value: 'FILE',
-      about: 'a YAML file that says all this: time, time unit, separator, columns',
     },
     START_OPTION,
     {
@@ -143,10 +115,7 @@ export const REPLAY: Command = {
 
 function readRecord(given: Given, { vessel, beer }: ReadySources, io: Io) {
   const file = given.text('readings')!
-  const { text, note } = decode(readBytes(file, io.folder))
-  const wishes = readWishes(given, io.folder)
-  const table = csvTable(text, file, separatorOf(given.text('separator')) ?? wishes.separator)
-  const mapping = mappingFor(wishes, table.header, file)
+  const { table, mapping, notes } = readTable(file, given, io.folder)
   const wishedStart_s = given.text('start') === undefined ? undefined : beer.start.local_s
   const record = recordedReadings(table, mapping, vessel, beer.start.local_s, wishedStart_s)
   const adapted = given.switch('as-declared')
@@ -156,13 +125,7 @@ function readRecord(given: Given, { vessel, beer }: ReadySources, io: Io) {
     start_s: record.start_s,
     readings: record.readings,
     vessel: adapted.vessel,
-    notes: [
-      ...(note === null ? [] : [`${file} was ${note}.`]),
-      sayMapping(mapping, file),
-      ...record.notes,
-      ...adapted.notes,
-      ...otherBeer(record.readings, vessel, beer),
-    ],
+    notes: [...notes, ...record.notes, ...adapted.notes, ...otherBeer(record.readings, vessel, beer)],
   }
 }
 
@@ -177,27 +140,4 @@ function otherBeer(readings: readonly ReadingInput[], vessel: Vessel, beer: Beer
     `The record begins at a gravity of ${first.value.toFixed(3)}, but the original gravity of ${beer.name} is ` +
       `${beer.originalGravity.toFixed(3)}: such readings are not believed. Is this the right beer file?`,
   ]
-}
-
-function sayMapping({ time, columns }: Mapping, file: string): string {
-  const parts = columns.map(({ quantity, column, unit }) => {
-    const inUnit = unit.name === '' ? '' : ` (${unit.name})`
-    return `${quantity} from column ${column}${inUnit}`
-  })
-  return `Of ${file} were read: time from column ${time.column} (${time.unit}), ${parts.join(', ')}.`
-}
-
-function separatorOf(text: string | undefined): Separator | undefined {
-  if (text === undefined) return undefined
-  const separators: Readonly<Record<string, Separator>> = {
-    ',': ',',
-    comma: ',',
-    ';': ';',
-    semicolon: ';',
-    '\t': '\t',
-    tab: '\t',
-  }
-  const separator = separators[text.toLowerCase()]
-  if (separator === undefined) throw new UsageError('--separator should be comma, semicolon or tab.')
-  return separator
 }

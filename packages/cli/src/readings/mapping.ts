@@ -11,7 +11,8 @@ import { type ReadingUnit, readingUnit, unitNames, usualUnit } from './reading-u
 /** Which column of a CSV file means what. */
 export interface Mapping {
   readonly time: { readonly column: string; readonly unit: TimeUnit }
-  readonly utcOffset_s: number
+  /** What the clock of the record, or of the vessel, is ahead of UTC; null: nobody has said it. */
+  readonly utcOffset_s: number | null
   readonly columns: readonly MappedColumn[]
   /** Preferred for every quantity that it measures. */
   readonly instrument?: string | undefined
@@ -72,9 +73,25 @@ export function readWishes(given: Given, folder: string): Wishes {
     time: given.text('time') ?? fromFile.time,
     timeUnit: given.text('time-unit') ?? fromFile.timeUnit,
     utcOffset: given.text('utc-offset') ?? fromFile.utcOffset,
+    separator: separatorOf(given.text('separator')) ?? fromFile.separator,
     quantities,
     instruments,
   }
+}
+
+function separatorOf(text: string | undefined): Separator | undefined {
+  if (text === undefined) return undefined
+  const separators: Readonly<Record<string, Separator>> = {
+    ',': ',',
+    comma: ',',
+    ';': ';',
+    semicolon: ';',
+    '\t': '\t',
+    tab: '\t',
+  }
+  const separator = separators[text.toLowerCase()]
+  if (separator === undefined) throw new UsageError('--separator should be comma, semicolon or tab.')
+  return separator
 }
 
 /** The mapping for a file with these columns: what was said, and the rest from the columns' own names. */
@@ -90,8 +107,8 @@ export function mappingFor(wishes: Wishes, header: readonly string[], file: stri
   if (!(TIME_UNITS as readonly string[]).includes(unit)) {
     throw new UsageError(`--time-unit "${unit}" is unknown: use one of ${TIME_UNITS.join(', ')}.`)
   }
-  const utcOffset_s = zoneOffset_s(wishes.utcOffset ?? 'Z')
-  if (utcOffset_s === null) {
+  const utcOffset_s = wishes.utcOffset === undefined ? null : zoneOffset_s(wishes.utcOffset)
+  if (utcOffset_s === null && wishes.utcOffset !== undefined) {
     throw new UsageError(`--utc-offset should read like +01:00, but is "${wishes.utcOffset}".`)
   }
   const columns =
@@ -113,6 +130,15 @@ export function mappingFor(wishes: Wishes, header: readonly string[], file: stri
     }),
     instrument: wishes.instruments.get(''),
   }
+}
+
+/** What was read from where, for whoever has to find out that it was the wrong column. */
+export function sayMapping({ time, columns }: Mapping, file: string): string {
+  const parts = columns.map(({ quantity, column, unit }) => {
+    const inUnit = unit.name === '' ? '' : ` (${unit.name})`
+    return `${quantity} from column ${column}${inUnit}`
+  })
+  return `Of ${file} were read: time from column ${time.column} (${time.unit}), ${parts.join(', ')}.`
 }
 
 const GUESSES: Readonly<Record<string, RegExp>> = {

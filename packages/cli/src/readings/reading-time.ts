@@ -10,25 +10,48 @@ export function countsFromPitching(unit: TimeUnit): unit is keyof typeof SECONDS
   return unit in SECONDS
 }
 
+/** A time as it is written, in s, to the millisecond. */
+export interface WrittenTime {
+  readonly time_s: number
+  /** What it counts from: pitching, 1970-01-01T00:00 UTC, or the same on a clock that is not named. */
+  readonly since: 'pitching' | 'UTC' | 'local'
+}
+
 /**
  * Whole seconds: from pitching, or from 1970-01-01T00:00 on the vessel's own clock. `utcOffset_s` turns moments that name
  * a zone, or count from 1970 UTC, into that clock's. null when the text is not such a time.
  */
 export function readTime(text: string, unit: TimeUnit, utcOffset_s: number): number | null {
+  const written = readWrittenTime(text, unit)
+  return written === null ? null : Math.round(onClock(written, utcOffset_s))
+}
+
+/** On a clock that is ahead of UTC by so much. */
+export function onClock({ time_s, since }: WrittenTime, utcOffset_s: number): number {
+  return since === 'UTC' ? time_s + utcOffset_s : time_s
+}
+
+/** null when the text is not such a time. */
+export function readWrittenTime(text: string, unit: TimeUnit): WrittenTime | null {
   if (countsFromPitching(unit)) {
     const count = numberOf(text)
-    return count === null ? null : Math.round(count * SECONDS[unit])
+    return count === null ? null : { time_s: wholeMilliseconds(count * SECONDS[unit]), since: 'pitching' }
   }
   if (unit === 'unix' || unit === 'unix-ms') {
     const count = numberOf(text)
-    return count === null ? null : Math.round(unit === 'unix' ? count : count / 1000) + utcOffset_s
+    if (count === null) return null
+    return { time_s: wholeMilliseconds(unit === 'unix' ? count : count / 1000), since: 'UTC' }
   }
   const parts = unit === 'iso' ? isoParts(text) : dottedParts(text, unit)
   if (parts === null) return null
   const { year, month, day, hour, minute, second, zone_s } = parts
   if (month < 1 || month > 12 || day < 1 || day > 31 || hour > 24 || minute > 59 || second >= 61) return null
-  const local_s = Math.round(localSeconds(year, month, day, hour, minute, second))
-  return zone_s === null ? local_s : local_s - zone_s + utcOffset_s
+  const local_s = wholeMilliseconds(localSeconds(year, month, day, hour, minute, second))
+  return zone_s === null ? { time_s: local_s, since: 'local' } : { time_s: local_s - zone_s, since: 'UTC' }
+}
+
+function wholeMilliseconds(time_s: number): number {
+  return Math.round(time_s * 1000) / 1000
 }
 
 /** A number with a decimal point or comma; null when it is none. */

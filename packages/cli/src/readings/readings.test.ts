@@ -219,7 +219,7 @@ describe('recorded readings', () => {
     })
     expect(notes).toContain('The vessel does not measure pH, so that column acidity is left out.')
     expect(readings).toHaveLength(1)
-    expect(() => read('time_h,acidity\n0,5.2\n', { quantity: ['pH=acidity'] })).toThrow('nothing to replay')
+    expect(() => read('time_h,acidity\n0,5.2\n', { quantity: ['pH=acidity'] })).toThrow('does not measure pH')
   })
 
   test('a record in which nothing can be read is refused', () => {

@@ -5,6 +5,8 @@ import type { KnownVessel } from './known-vessels.ts'
 const AHEAD_MS = 5 * 60_000
 /** A float that stored while it was out of reach may be late, but not by more than this. */
 const LATE_MS = 400 * 86_400_000
+/** No log of a fermentation is older: before 1800, somebody has mistaken the unit or the digits of the year. */
+export const EARLIEST_MS = Date.UTC(1800, 0, 1)
 /** Times that a date can have (ECMA-262, 21.4.1.1). */
 const LATEST_MS = 8.64e15
 /** No quantity in its own unit (°C, SG, Pa, W, ...) is larger in a cellar. */
@@ -63,11 +65,23 @@ export function checkReport(
       `The time of the reading should be milliseconds since 1970 UTC, not ${at_ms}.`,
     )
   }
+  if (isPast && at_ms > now_ms + AHEAD_MS) {
+    return complain(
+      'time-in-future',
+      `${new Date(at_ms).toISOString()} is still to come. Look at the zone of the times, and at the order of day and month.`,
+    )
+  }
   if (at_ms > now_ms + AHEAD_MS) {
     const ahead_min = Math.round((at_ms - now_ms) / 60_000)
     return complain(
       'time-in-future',
       `The reading is dated ${ahead_min} min ahead of the cellar's clock; 5 min are allowed. Set the sender's clock, or leave the time out.`,
+    )
+  }
+  if (isPast && at_ms < EARLIEST_MS) {
+    return complain(
+      'time-too-old',
+      `${new Date(at_ms).toISOString()} is before 1800. Look at how the times are written, and at their unit.`,
     )
   }
   if (!isPast && at_ms < now_ms - LATE_MS) {

@@ -106,6 +106,7 @@ describe('a log that was kept elsewhere', () => {
       gravity(YEARS_AGO_MS),
       gravity(GOOD.at_ms + 6 * MINUTE_MS),
       gravity(-9e15),
+      gravity(Date.UTC(1799, 11, 31)),
       { ...GOOD, instrument: 'Sonde' },
     ]
     const receipt = await house.cellar.acceptPast(VESSEL, reports, false, 'Kim')
@@ -113,7 +114,8 @@ describe('a log that was kept elsewhere', () => {
     expect(receipt.refused.map(({ index, code }) => [index, code])).toEqual([
       [1, 'time-in-future'],
       [2, 'wrong-shape'],
-      [3, 'unknown-instrument'],
+      [3, 'time-too-old'],
+      [4, 'unknown-instrument'],
     ])
     expect(await house.cellar.acceptPast(VESSEL, [gravity(YEARS_AGO_MS, 1.2)], false, 'Kim')).toEqual({
       stored: 0,
