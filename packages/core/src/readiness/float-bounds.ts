@@ -20,7 +20,8 @@ export interface FloatBounds {
   readonly probe: string
   /** The two temperatures may differ by this much. */
   readonly apart_K: number
-  readonly expected_SG: number
+  /** null: nobody has said yet which beer it is to be. */
+  readonly expected_SG: number | null
   /** Its gravity may differ from the expected one by this much. */
   readonly near_SG: number
   /** It must have been steady for so long, in at least so many readings. */
@@ -43,8 +44,10 @@ const DRIFT_SG = 0.001
 /** Noise is bounded to three standard deviations each way. */
 const NOISE_RANGE = 6
 
+type ExpectedWort = Pick<Beer, 'originalGravity' | 'originalGravitySd_SG'>
+
 /** null: the vessel has no float, that is no instrument that reports a gravity by itself. */
-export function floatBounds(vessel: Vessel, beer: Beer): FloatBounds | null {
+export function floatBounds(vessel: Vessel, beer: ExpectedWort | null): FloatBounds | null {
   const channels = listChannels(vessel)
   const ofQuantity = (name: string) => byTrust(channels, vessel.trust[name] ?? [], name)
   const gravity = ofQuantity('gravity').find(({ instrument }) => !instrument.byHand)
@@ -61,11 +64,11 @@ export function floatBounds(vessel: Vessel, beer: Beer): FloatBounds | null {
     temperatureChannel: own?.number ?? -1,
     probeChannel: probe?.number ?? -1,
     probe: probe?.instrument.name ?? '',
-    apart_K: MARGIN_K + COVERAGE * combined(own?.channel, probe?.channel),
-    expected_SG: beer.originalGravity,
+    apart_K: apart_K(own?.channel, probe?.channel),
+    expected_SG: beer?.originalGravity ?? null,
     near_SG:
       MARGIN_SG +
-      COVERAGE * Math.hypot(beer.originalGravitySd_SG ?? USUAL_SD_SG, uncertaintyOf(gravity.channel)),
+      COVERAGE * Math.hypot(beer?.originalGravitySd_SG ?? USUAL_SD_SG, uncertaintyOf(gravity.channel)),
     steadyFor_s: Math.max(STEADY_FOR_S, readings * float.every_s),
     leastReadings: LEAST_READINGS,
     // The end of a straight line through a few noisy readings is about as uncertain as one of them.
@@ -79,11 +82,11 @@ function uncertaintyOf({ bias, noise, resolution }: Channel): number {
   return Math.hypot(bias.sd, noise, resolution / Math.sqrt(12))
 }
 
-function combined(one: Channel | undefined, other: Channel | undefined): number {
-  return Math.hypot(
-    one === undefined ? 0 : uncertaintyOf(one),
-    other === undefined ? 0 : uncertaintyOf(other),
-  )
+/** What two thermometers in the same wort may differ by. */
+export function apart_K(one: Channel | undefined, other: Channel | undefined): number {
+  const ofOne = one === undefined ? 0 : uncertaintyOf(one)
+  const ofOther = other === undefined ? 0 : uncertaintyOf(other)
+  return MARGIN_K + COVERAGE * Math.hypot(ofOne, ofOther)
 }
 
 function byTrust(

@@ -35,8 +35,11 @@ export function judgeFloat(readings: FloatReadings, bounds: FloatBounds): FloatJ
   const latest = gravities.at(-1)
   const temperature =
     float_C === null || beer_C === null ? UNKNOWN : truthOf(Math.abs(float_C - beer_C) <= bounds.apart_K)
+  const { expected_SG, near_SG } = bounds
   const gravity =
-    latest === undefined ? UNKNOWN : truthOf(Math.abs(latest[1] - bounds.expected_SG) <= bounds.near_SG)
+    latest === undefined || expected_SG === null
+      ? UNKNOWN
+      : truthOf(Math.abs(latest[1] - expected_SG) <= near_SG)
   const recent = sinceEdge(gravities, bounds.steadyFor_s)
   const steady = steadiness(gravities, recent, bounds)
   return {

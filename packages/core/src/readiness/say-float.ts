@@ -75,6 +75,7 @@ function sayGravity(
   const latest = gravities.at(-1)
   if (latest === undefined) return `${float} has given no gravity lately.`
   const reads = `${float} reads ${formatGravity(latest[1], units)}`
+  if (expected_SG === null) return `${reads}; which beer it is to be has not been said yet.`
   const expected = formatGravity(expected_SG, units)
   if (gravity === TRUE) return `${reads}, near the ${expected} that the beer is expected to begin with.`
   const from = formatGravity(expected_SG - near_SG, units)

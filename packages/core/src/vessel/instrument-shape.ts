@@ -1,7 +1,7 @@
 import type { Reading } from '../source-text/reading.ts'
 import { may, need, type ReadRecord, record } from '../source-text/record.ts'
 import type { Shape } from '../source-text/shape.ts'
-import { flag, newName, quantity } from '../source-text/value-shapes.ts'
+import { flag, localDateTime, newName, quantity } from '../source-text/value-shapes.ts'
 import { type MeasuredQuantity, measuresShape } from './channel-shape.ts'
 import type { Channel, Instrument } from './vessel.ts'
 
@@ -28,6 +28,18 @@ const instrumentFields = {
     quantity('duration', { least: 1, said: 'Write a time of at least 1 s, for example 2 h.' }),
     'Silence after which it is no longer believed.',
     'four times `every`, and at least 60 s',
+  ),
+  calibrated: may(
+    localDateTime,
+    'When it was last compared with something that can be trusted (ice water and another thermometer, water and a wort of known gravity).',
+  ),
+  'calibrate every': may(
+    quantity('duration', {
+      least: 86400,
+      said: 'Write a time of at least a day, for example 180 d.',
+    }),
+    'How long a calibration is good for; once it is over, the vessel says so before a batch is started.',
+    'for ever',
   ),
   outages: may(outagesRecord, 'Radio or power gaps.', 'none'),
   measures: need(measuresShape, 'What it measures: one entry for each quantity.'),
@@ -66,6 +78,8 @@ function instrumentFrom(read: ReadRecord<typeof instrumentFields>, reading: Read
     every_s: values.every ?? 1,
     byHand,
     ...(values.timeout === undefined ? {} : { timeout_s: values.timeout }),
+    ...(values.calibrated === undefined ? {} : { calibrated: values.calibrated }),
+    ...(values['calibrate every'] === undefined ? {} : { calibrateEvery_s: values['calibrate every'] }),
     outages: { perDay: outages['per day'] ?? 0, length_s: outages.last ?? 0 },
     channels: measured.map(({ channel, usual }) => (byHand ? readByHand(channel, usual) : channel)),
     place: valuePlaces.instrument ?? place,

@@ -1,5 +1,5 @@
 import type { Place } from '../place.ts'
-import type { ControlSettings, QuantityName } from '../plan/plan.ts'
+import type { ControlSettings, LocalDateTime, QuantityName } from '../plan/plan.ts'
 
 /** A value that is not known exactly: `sd` is one standard deviation, in the unit of the value. */
 export interface Uncertain {
@@ -110,6 +110,10 @@ export interface Instrument {
   readonly byHand: boolean
   /** Silence after which it is no longer believed, s; not given: derived from `every_s`. */
   readonly timeout_s?: number
+  /** When it was last compared with something that can be trusted. */
+  readonly calibrated?: LocalDateTime
+  /** How long a calibration is good for, s. */
+  readonly calibrateEvery_s?: number
   /** Radio or power gaps: how many a day, and how long on average. */
   readonly outages: { readonly perDay: number; readonly length_s: number }
   readonly channels: readonly Channel[]
