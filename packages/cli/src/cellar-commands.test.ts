@@ -119,10 +119,26 @@ describe('from a vessel to the end of a batch', () => {
     expect(JSON.parse((await run(['cellar', '--json'])).out).batches).toEqual([])
   })
 
+  test('what must be true before a start is looked at, and does not stop it', async () => {
+    const before = await run(['vessel', 'ready', 'Bucket'])
+    expect(before.status).toBe(1)
+    expect(before.out).toContain('Bucket is not ready yet. Probe has never been heard.')
+    expect(before.out).toMatch(/^ok +The vessel is free\?/m)
+    await sendProbe(17.2)
+    const after = await run(['vessel', 'ready', 'Bucket', '--beer', 'beer.yaml', '--json'])
+    expect(after.status, after.err).toBe(0)
+    expect(expectShape('vessel', after.out)).toMatchObject({ vessel: 'Bucket', ready: true, findings: [] })
+    const broken = await run(['vessel', 'ready', 'Bucket', '--beer', 'beer.yaml', '--plan', 'broken.yaml'])
+    expect(broken.status).toBe(1)
+    expect(broken.err).toMatch(/broken\.yaml:6:\d+: error/)
+    expect((await run(['vessel', 'ready', 'Nowhere'])).err).toContain('no vessel called')
+  })
+
   test('a batch is started, and stands in the cellar', async () => {
     await sendProbe(17.2)
     const started = await run(['start', 'plan.yaml', '--vessel', 'Bucket', '--beer', 'beer.yaml', '--json'])
     expect(started.status, started.err).toBe(0)
+    expect(started.err).toMatch(/things that should be so before a start are so|Bucket is ready/)
     expect(expectShape('batch', started.out)).toMatchObject({
       state: 'running',
       stage: 'Primary',

@@ -16,7 +16,9 @@ import { openCellar } from './live/open-cellar.ts'
 import { timersOf } from './live/timers.ts'
 import type { OnTrouble, TroubleCode } from './live/trouble.ts'
 import { openNotifier } from './notify/notifier.ts'
+import { applianceReach } from './start/appliance-reach.ts'
 import { placeOf, watchBatches } from './start/batch-alarms.ts'
+import { diskProblem } from './start/disk-space.ts'
 import { ClockError, type FolderClock, folderClock } from './start/folder-clock.ts'
 import { forecaster } from './start/forecast.ts'
 import { orPortError, PortError } from './start/listening.ts'
@@ -160,6 +162,9 @@ export async function startCellar(options: CellarOptions): Promise<RunningCellar
       notifier,
       decode: cellarDecode(() => cellar.vessels()),
       forecast: forecaster(),
+      appliances: vessel => applianceReach(vessel, mqtt, alarms),
+      storageProblem: () => diskProblem(dataDir),
+      localOffset_s,
       figures: () => mqttFigures(mqtt),
       ...(screensDir === undefined ? {} : { screensDir }),
       onFault: fault =>

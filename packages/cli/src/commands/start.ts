@@ -1,10 +1,13 @@
 import type { Finding } from '@attemper/core/finding.ts'
 import { paragraph } from '@attemper/core/report/text/wrap.ts'
+import type { DisplayUnits } from '@attemper/core/units/display.ts'
+import type { Readiness } from '@attemper/server/http/published.ts'
 import type { BatchView } from '@attemper/server/live/cellar.ts'
 import { pathOf } from '../cellar/batch-action.ts'
 import { sentenceOf } from '../cellar/batch-sentence.ts'
 import { publishedBatch } from '../cellar/published-batch.ts'
-import { CELLAR_OPTION, CellarRefused, cellarFor } from '../cellar-client.ts'
+import { askReadiness, checksText } from '../cellar/readiness-text.ts'
+import { CELLAR_OPTION, type CellarClient, CellarRefused, cellarFor } from '../cellar-client.ts'
 import { BEER_OPTION, type Command, JSON_OPTION, PLAN_ARGUMENT, UNIT_OPTIONS } from '../command.ts'
 import { EXIT } from '../exit-status.ts'
 import type { Io } from '../io.ts'
@@ -36,6 +39,7 @@ export const START: Command = {
     const texts = { plan: readText(files.plan, io.folder), beer: readText(files.beer, io.folder) }
     const overrule = given.text('overrule')
     const show = (findings: readonly Finding[]) => showFindings(findings, files, texts, io)
+    await sayBefore(client, given.text('vessel')!, texts.beer, units, io)
     let started: { readonly batch: string; readonly findings: readonly Finding[] }
     try {
       started = await client.post('/batches', {
@@ -60,6 +64,36 @@ export const START: Command = {
     io.out(`\nWatch it: attemper watch ${started.batch}\n`)
     return EXIT.good
   },
+}
+
+/**
+ * Says what is not as it should be before a start. It stops nothing: the brewer may know better, and what is missing may come
+ * in the next hour. A cellar that is older than this question, or a vessel that is not there, is no reason to fail here.
+ */
+async function sayBefore(
+  client: CellarClient,
+  vessel: string,
+  beer: string,
+  units: DisplayUnits,
+  io: Io,
+): Promise<void> {
+  let readiness: Readiness
+  try {
+    readiness = await askReadiness(client, vessel, { beer }, units)
+  } catch (error) {
+    if (error instanceof CellarRefused) return
+    throw error
+  }
+  const open = readiness.checks.filter(({ state }) => state !== 'ok')
+  if (open.length === 0) {
+    io.err(`${paragraph(readiness.sentence, io.columns)}\n`)
+    return
+  }
+  const all = readiness.checks.length
+  io.err(
+    `${all - open.length} of ${all} things that should be so before a start are so. The others, none of which stops it:\n`,
+  )
+  io.err(`${checksText(open, io.columns)}\n\n`)
 }
 
 /** What this machine's clock on the wall is ahead of UTC. */

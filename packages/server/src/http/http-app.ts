@@ -1,3 +1,4 @@
+import type { ApplianceReach } from '@attemper/core/readiness/check.ts'
 import type {
   FastifyBaseLogger,
   FastifyInstance,
@@ -12,7 +13,7 @@ import type { Refusal, Report } from '../doors/report.ts'
 import type { BatchView, Cellar } from '../live/cellar.ts'
 import type { Clock } from '../live/clock.ts'
 import type { Notifier } from '../notify/notifier.ts'
-import type { Store } from '../store/store.ts'
+import type { Store, VesselRecord } from '../store/store.ts'
 import type { Access } from './access/access.ts'
 import type { MetricFamily } from './metrics/open-metrics.ts'
 import type { ReadonlyDeep } from './readonly-deep.ts'
@@ -32,6 +33,12 @@ export interface HttpParts {
   readonly figures?: () => readonly MetricFamily[]
   /** The folder of the built screens. Left out: there are none. */
   readonly screensDir?: string
+  /** How the appliances of a vessel are reached. Left out: nothing is known of that. */
+  readonly appliances?: (vessel: VesselRecord) => readonly ApplianceReach[]
+  /** What the wall clock of this place is ahead of UTC. Left out: nothing. */
+  readonly localOffset_s?: (at_ms: number) => number
+  /** What keeps the records from being written, or soon will, as half a sentence; null: nothing that is known. */
+  readonly storageProblem?: () => string | null
   /** Told of faults that nobody has foreseen; those who asked see nothing of them. */
   readonly onFault?: (fault: unknown) => void
   /** Time between two signs of life on a stream of events, ms (real time: proxies and sockets wait in it). */

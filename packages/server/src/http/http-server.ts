@@ -26,6 +26,7 @@ import { pastReadingRoutes } from './routes/past-readings.ts'
 import { peopleRoutes } from './routes/people.ts'
 import { preferenceRoutes } from './routes/preferences.ts'
 import { pushRoutes } from './routes/push.ts'
+import { readinessRoutes } from './routes/readiness.ts'
 import { readingDoor } from './routes/readings.ts'
 import { screenRoutes } from './routes/screens.ts'
 import { seriesRoutes } from './routes/series.ts'
@@ -65,6 +66,7 @@ export function httpServer(parts: HttpParts): FastifyInstance {
     const simple = [
       healthRoutes,
       vesselRoutes,
+      readinessRoutes,
       batchRoutes,
       batchActionRoutes,
       gravityRoutes,

@@ -131,6 +131,13 @@ describe('/openapi.json', () => {
       ['GET', '/health', '/health'],
       ['GET', '/vessels', '/vessels'],
       ['GET', '/vessels/{name}', `/vessels/${encodeURIComponent(VESSEL)}`],
+      ['GET', '/vessels/{name}/readiness', `/vessels/${encodeURIComponent(VESSEL)}/readiness`],
+      [
+        'POST',
+        '/vessels/{name}/readiness',
+        `/vessels/${encodeURIComponent(VESSEL)}/readiness`,
+        { beer: 'beer: Amber' },
+      ],
       ['GET', '/batches', '/batches'],
       ['GET', '/batches/{id}', `/batches/${id}`],
       ['GET', '/batches/{id}/log', `/batches/${id}/log`],

@@ -14,6 +14,7 @@ import type { Health as HealthSchema } from './routes/health-schema.ts'
 import type * as notify from './routes/notify-schemas.ts'
 import type * as preferences from './routes/preference-schemas.ts'
 import type * as push from './routes/push-schemas.ts'
+import type * as readiness from './routes/readiness-schemas.ts'
 import type * as readings from './routes/reading-schemas.ts'
 import type * as series from './routes/series-schemas.ts'
 import type * as vessels from './routes/vessel-schemas.ts'
@@ -30,6 +31,10 @@ export type Vessel = Answer<typeof vessels.Vessel>
 /** POST /vessels, and its answer. */
 export type NewVessel = Answer<typeof vessels.NewVessel>
 export type TakenVessel = Answer<typeof vessels.TakenVessel>
+/** GET /vessels/:name/readiness; POST the same with a ReadinessRequest. */
+export type Readiness = Answer<typeof readiness.Readiness>
+export type ReadinessCheck = Readiness['checks'][number]
+export type ReadinessRequest = Answer<typeof readiness.ReadinessFor>
 
 /** GET /batches. */
 export type Batch = Answer<typeof batches.Batch>

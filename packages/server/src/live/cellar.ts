@@ -26,6 +26,8 @@ export interface Cellar {
    */
   acceptPast(vessel: string, reports: readonly Report[], toBatch: boolean, by: string): Promise<Receipt>
 
+  /** The batch that runs in a vessel; null: it is free. */
+  batchIn(vessel: string): string | null
   /** Proof-reads, rehearses shortly, and starts. Errors stop the start unless `overrule` gives a reason. */
   startBatch(request: StartRequest, by: string): StartAnswer
   batches(): readonly BatchRecord[]

@@ -127,6 +127,10 @@ class LiveCellar implements Cellar {
     return receipt
   }
 
+  batchIn(vessel: string): string | null {
+    return this.#keeperIn(vessel)?.record.id ?? null
+  }
+
   startBatch(request: StartRequest, by: string): StartAnswer {
     const { store, clock } = this.#parts
     const vessel = this.#vesselRecord(request.vessel)

@@ -280,3 +280,23 @@ mappings:
     { instrument: 'Float', quantity: 'gravity', value: expect.closeTo(1.0484, 4), at_ms: 1_764_612_000_123 },
   ])
 })
+
+test('it is known whether an appliance listens, and a logger is none', async () => {
+  const { door } = await open()
+  const topic = 'attemper/bucket/appliance/heater'
+  expect(door.listens(topic)).toBe(false)
+  const logger = await client()
+  await logger.subscribeAsync('#', { qos: 1 })
+  expect(door.listens(topic)).toBe(false)
+  const appliance = await client()
+  await appliance.subscribeAsync(topic, { qos: 1 })
+  expect(door.listens(topic)).toBe(true)
+  expect(door.listens('attemper/bucket/appliance/cooler')).toBe(false)
+  await appliance.unsubscribeAsync(topic)
+  expect(door.listens(topic)).toBe(false)
+  const both = await client()
+  await both.subscribeAsync('attemper/bucket/appliance/+', { qos: 1 })
+  expect(door.listens(topic)).toBe(true)
+  await both.endAsync(true)
+  await expect.poll(() => door.listens(topic)).toBe(false)
+})

@@ -5,6 +5,7 @@ import { LIMITS } from '../decode/limits.ts'
 import { Ear } from './ear.ts'
 import { Bucket } from './flood.ts'
 import { FrameWatch } from './frame-watch.ts'
+import { Listeners } from './listeners.ts'
 import type { Authenticate, MqttDoor, MqttDoorParts } from './mqtt-door.ts'
 import { maySubscribe, type Permission, refusePublish } from './permission.ts'
 import { RefusedTopic } from './refused.ts'
@@ -125,6 +126,15 @@ export async function embeddedBroker(options: EmbeddedBrokerOptions): Promise<Mq
     },
   })
 
+  const listeners = new Listeners<Client>()
+  aedes.on('subscribe', (subscriptions, client) => {
+    for (const { topic } of subscriptions) listeners.add(client, topic)
+  })
+  aedes.on('unsubscribe', (filters, client) => {
+    for (const filter of filters) listeners.remove(client, filter)
+  })
+  aedes.on('clientDisconnect', client => listeners.forget(client))
+
   const sockets = new Set<Socket>()
   const welcome = (socket: Socket) => {
     sockets.add(socket)
@@ -149,6 +159,7 @@ export async function embeddedBroker(options: EmbeddedBrokerOptions): Promise<Mq
   return {
     port: portOf(server),
     publish,
+    listens: topic => listeners.hearCommands(topic),
     counts: () => ({ clients: aedes.connectedClients, messages, dropped, refused: refused.counts }),
     async close() {
       await publish(CELLAR_TOPIC, 'away', { retain: true })

@@ -93,6 +93,7 @@ export async function externalBroker(options: ExternalBrokerOptions): Promise<Mq
   return {
     port: null,
     publish,
+    listens: () => null,
     counts: () => ({ clients: client.connected ? 1 : 0, messages, dropped: 0, refused: refused.counts }),
     async close() {
       await publish(CELLAR_TOPIC, 'away', { retain: true })

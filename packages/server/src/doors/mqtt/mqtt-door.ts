@@ -12,6 +12,8 @@ export interface MqttDoor {
   readonly port: number | null
   /** Resolves when the broker has it; otherwise says what was in the way. Never rejects. */
   publish(topic: string, payload: string, options?: PublishOptions): Promise<string | null>
+  /** Whether an appliance listens to its commands on this topic; null: only a broker of its own can tell. */
+  listens(topic: string): boolean | null
   counts(): MqttCounts
   close(): Promise<void>
 }

@@ -106,6 +106,10 @@ export class FakeCellar implements Cellar {
     return { batch: id, findings }
   }
 
+  batchIn(vessel: string): string | null {
+    return this.batches().find(batch => batch.vessel === vessel && batch.ended_ms === null)?.id ?? null
+  }
+
   batches(): readonly BatchRecord[] {
     return [...this.#batches.values()].map(batch => batch.record)
   }

@@ -2,7 +2,14 @@ import type { AuditEntry, Bucket, Store, StoredReading, Stream } from '../../sto
 
 type Asked = Pick<
   Store,
-  'readings' | 'buckets' | 'streams' | 'getDocument' | 'putDocument' | 'appendAudit' | 'audit'
+  | 'readings'
+  | 'latestReading'
+  | 'buckets'
+  | 'streams'
+  | 'getDocument'
+  | 'putDocument'
+  | 'appendAudit'
+  | 'audit'
 >
 
 /** As much of a store as the HTTP interface asks for, in memory. */
@@ -22,6 +29,10 @@ export class FakeStore implements Asked {
       .filter(one => isOf(one, stream) && one.at_ms >= from_ms && one.at_ms < to_ms)
       .sort((a, b) => a.at_ms - b.at_ms)
       .slice(0, limit)
+  }
+
+  latestReading(stream: Stream, at_ms: number): StoredReading | null {
+    return this.readings(stream, 0, at_ms + 1).at(-1) ?? null
   }
 
   buckets(stream: Stream, from_ms: number, to_ms: number, count: number): readonly Bucket[] {

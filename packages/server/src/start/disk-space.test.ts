@@ -1,0 +1,13 @@
+import { mkdtempSync, rmSync } from 'node:fs'
+import { tmpdir } from 'node:os'
+import { join } from 'node:path'
+import { expect, test } from 'vitest'
+import { diskProblem } from './disk-space.ts'
+
+test('a folder with room has no problem, one that is not there has', () => {
+  const folder = mkdtempSync(join(tmpdir(), 'attemper-disk-'))
+  expect(diskProblem(folder, 1)).toBeNull()
+  expect(diskProblem(folder, 1e18)).toMatch(/^Only \d+ MB are free/)
+  rmSync(folder, { recursive: true })
+  expect(diskProblem(folder)).toContain('can not be looked at')
+})
