@@ -5,8 +5,12 @@ import { startDemo } from './demo/demo-cellar.ts'
 import { vesselAppliances } from './doors/appliance/vessel-appliances.ts'
 import { cellarDecode } from './doors/cellar-decode.ts'
 import { readDoorSettings, USUAL_DOORS } from './doors/door-settings.ts'
+import { HeardMessages } from './doors/heard-messages.ts'
+import { probeFinder } from './doors/kernel/find-probes.ts'
+import { KernelFiles } from './doors/kernel/kernel-file.ts'
 import { embeddedBroker } from './doors/mqtt/embedded-broker.ts'
 import { pollVessels } from './doors/polled/poll-vessels.ts'
+import { tryMapping } from './doors/try-mapping.ts'
 import { FolderInUse, lockFolder } from './folder-lock.ts'
 import { type AccessSettings, openAccess } from './http/access/access.ts'
 import { AccessError, requireSafeBinding } from './http/access/binding.ts'
@@ -84,11 +88,13 @@ export async function startCellar(options: CellarOptions): Promise<RunningCellar
 
     // The broker must be there before the cellar can command anything, and the cellar before a reading can be taken in.
     const opened = Promise.withResolvers<Cellar>()
+    const heard = new HeardMessages(clock)
     const mqtt = await orPortError(
       embeddedBroker({
         clock,
         intake: { accept: async (reports, door) => (await opened.promise).accept(reports, door) },
         vessels: () => store.vessels(),
+        onHeard: message => heard.hear(message),
         host,
         port: options.mqttPort,
         ...(access.open ? {} : { authenticate: mqttAccess(access) }),
@@ -166,6 +172,11 @@ export async function startCellar(options: CellarOptions): Promise<RunningCellar
       storageProblem: () => diskProblem(dataDir),
       localOffset_s,
       figures: () => mqttFigures(mqtt),
+      doors: {
+        heard,
+        tryMapping: trial => tryMapping(trial, cellar.vessels(), clock.now_ms()),
+        findProbes: probeFinder(new KernelFiles('/')),
+      },
       ...(screensDir === undefined ? {} : { screensDir }),
       onFault: fault =>
         log(`A fault of the cellar itself: ${fault instanceof Error ? fault.stack : String(fault)}`),

@@ -15,6 +15,7 @@ import type { Clock } from '../live/clock.ts'
 import type { Notifier } from '../notify/notifier.ts'
 import type { Store, VesselRecord } from '../store/store.ts'
 import type { Access } from './access/access.ts'
+import type { DoorViews } from './door-views.ts'
 import type { MetricFamily } from './metrics/open-metrics.ts'
 import type { ReadonlyDeep } from './readonly-deep.ts'
 
@@ -31,6 +32,8 @@ export interface HttpParts {
   readonly forecast?: Forecast
   /** Figures of other parts for /metrics. Their names begin with attemper_. */
   readonly figures?: () => readonly MetricFamily[]
+  /** Left out: nothing is to be seen of the doors. */
+  readonly doors?: DoorViews
   /** The folder of the built screens. Left out: there are none. */
   readonly screensDir?: string
   /** How the appliances of a vessel are reached. Left out: nothing is known of that. */

@@ -17,6 +17,7 @@ import { batchActionRoutes } from './routes/batch-actions.ts'
 import { batchRoutes } from './routes/batches.ts'
 import { calendarRoutes } from './routes/calendar.ts'
 import { changeRoutes } from './routes/changes.ts'
+import { doorRoutes } from './routes/doors.ts'
 import { eventRoutes } from './routes/events.ts'
 import { gravityRoutes } from './routes/gravity.ts'
 import { healthRoutes } from './routes/health.ts'
@@ -74,6 +75,7 @@ export function httpServer(parts: HttpParts): FastifyInstance {
       notifyRoutes,
       pushRoutes,
       seriesRoutes,
+      doorRoutes,
       pastReadingRoutes,
       calendarRoutes,
       sessionRoutes,

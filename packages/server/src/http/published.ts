@@ -10,6 +10,7 @@ import type { ReadonlyDeep } from './readonly-deep.ts'
 import type * as access from './routes/access-schemas.ts'
 import type * as alarms from './routes/alarm-schemas.ts'
 import type * as batches from './routes/batch-schemas.ts'
+import type * as doors from './routes/door-schemas.ts'
 import type { Health as HealthSchema } from './routes/health-schema.ts'
 import type * as notify from './routes/notify-schemas.ts'
 import type * as preferences from './routes/preference-schemas.ts'
@@ -72,6 +73,12 @@ export type Bucket = Answer<typeof series.Bucket>
 export type Receipt = Answer<typeof readings.Receipt>
 /** POST /readings/past. */
 export type PastReadings = Answer<typeof readings.PastReadings>
+
+/** GET /doors/heard; POST /doors/try-mapping and its answer; GET /doors/found. */
+export type HeardMessage = Answer<typeof doors.HeardMessage>
+export type MappingTrial = Answer<typeof doors.MappingTrial>
+export type TriedMapping = Answer<typeof doors.TriedMapping>
+export type FoundProbe = Answer<typeof doors.FoundProbe>
 
 /** POST /session, its answer, and GET /session. */
 export type SignInRequest = Answer<typeof access.SignIn>

@@ -5,8 +5,9 @@ import { type DecodeContext, type Decoded, refuseAll } from '../decode/decode-co
 import { decodeValue } from '../decode/decode-value.ts'
 import type { Mapping } from '../decode/mapping.ts'
 import { readDoorSettings } from '../door-settings.ts'
+import type { Heard } from '../heard-messages.ts'
 import { nameBook } from '../name-book.ts'
-import type { Intake, Refusal } from '../report.ts'
+import type { Intake, Refusal, Report } from '../report.ts'
 import type { RefusedTopic } from './refused.ts'
 import { readTopic } from './topics.ts'
 
@@ -15,12 +16,19 @@ export interface EarParts {
   readonly intake: Intake
   readonly vessels: () => readonly VesselRecord[]
   readonly refused: RefusedTopic
+  readonly onHeard?: (heard: Heard) => void
 }
 
 /** A topic outside of ours that a vessel's door settings name. */
 interface OwnTopic {
   readonly vessel: string
   readonly mapping: Mapping
+}
+
+const OF_NOBODY: Refusal = {
+  index: 0,
+  code: 'wrong-shape',
+  message: 'No mapping of a vessel’s doors names this topic.',
 }
 
 /** Hears messages of any broker: decodes them, hands the readings in, and tells what was refused. */
@@ -38,14 +46,33 @@ export class Ear {
   /** Resolves when all readings that were not refused are on disk; rejects when they could not be stored. */
   async hear(topic: string, payload: Uint8Array, by?: string): Promise<void> {
     const decoded = this.#decode(topic, payload)
-    if (decoded === null) return
+    if (decoded === null) {
+      if (readTopic(topic).kind === 'foreign') this.tell(topic, payload, by, [], [OF_NOBODY])
+      return
+    }
     const { vessel, reports, positions, refused } = decoded
     const said: Refusal[] = [...refused]
+    let taken = reports
     if (reports.length > 0) {
       const receipt = await this.#parts.intake.accept(reports, 'mqtt')
+      const notTaken = new Set(receipt.refused.map(({ index }) => index))
+      taken = notTaken.size === 0 ? reports : reports.filter((_, index) => !notTaken.has(index))
       said.push(...receipt.refused.map(one => ({ ...one, index: positions[one.index] ?? one.index })))
     }
     this.#parts.refused.tell(vessel, topic, said, by)
+    this.tell(topic, payload, by, taken, said)
+  }
+
+  /** Tells whoever watches the door of a message, and of what was made of it. */
+  tell(
+    topic: string,
+    payload: Uint8Array,
+    by: string | undefined,
+    readings: readonly Report[],
+    refused: readonly Refusal[],
+  ): void {
+    const message = { door: 'mqtt', where: topic, by: by ?? null, kind: null } as const
+    this.#parts.onHeard?.({ ...message, body: payload, readings, refused })
   }
 
   /** Topics outside of ours that are heard at the moment, with their vessels. */

@@ -41,7 +41,7 @@ interface Guest {
  * back, so that is where readings are stored: no acknowledgement leaves before the reading is on disk.
  */
 export async function embeddedBroker(options: EmbeddedBrokerOptions): Promise<MqttDoor> {
-  const { clock, intake, vessels, authenticate, mostPerSecond = MOST_PER_SECOND } = options
+  const { clock, intake, vessels, onHeard, authenticate, mostPerSecond = MOST_PER_SECOND } = options
   let messages = 0
   let dropped = 0
   const guests = new WeakMap<Client, Guest>()
@@ -54,7 +54,7 @@ export async function embeddedBroker(options: EmbeddedBrokerOptions): Promise<Mq
     })
 
   const refused = new RefusedTopic(clock, (topic, payload) => void publish(topic, payload))
-  const ear = new Ear({ clock, intake, vessels, refused })
+  const ear = new Ear({ clock, intake, vessels, refused, ...(onHeard === undefined ? {} : { onHeard }) })
 
   const guestOf = (client: Client): Guest => {
     const known = guests.get(client)
@@ -67,17 +67,15 @@ export async function embeddedBroker(options: EmbeddedBrokerOptions): Promise<Mq
   /** Takes a message in; rejects when the client has to be sent away. */
   const takeIn = async (client: Client, packet: PublishPacket): Promise<void> => {
     const { who, bucket } = guestOf(client)
-    const { topic } = packet
+    const { topic, payload } = packet
+    const bytes = typeof payload === 'string' ? Buffer.from(payload) : payload
     const problem = topic.startsWith('$')
       ? `${topic.slice(0, 40)} belongs to the broker`
       : refusePublish(who, topic, own => isFor(who, ear.ownTopics().get(own)?.vessel))
     if (problem !== null) {
-      refused.tell(
-        null,
-        topic,
-        [{ index: 0, code: 'wrong-shape', message: `Not allowed: ${problem}.` }],
-        client.id,
-      )
+      const said = [{ index: 0, code: 'wrong-shape', message: `Not allowed: ${problem}.` }] as const
+      refused.tell(null, topic, said, client.id)
+      ear.tell(topic, bytes, client.id, [], said)
       throw new Error(problem)
     }
     if (packet.qos === 0) {
@@ -97,8 +95,7 @@ export async function embeddedBroker(options: EmbeddedBrokerOptions): Promise<Mq
     messages++
     // A kept reading would be heard again, and taken for a new one.
     if (readTopic(topic).kind !== 'foreign') packet.retain = false
-    const { payload } = packet
-    await ear.hear(topic, typeof payload === 'string' ? Buffer.from(payload) : payload, client.id)
+    await ear.hear(topic, bytes, client.id)
   }
 
   const aedes = await Aedes.createBroker({

@@ -28,7 +28,18 @@ const SESSION_LASTS_S = 7 * 86_400
  * by its last will. Resolves when it is connected, or when the first attempt has failed.
  */
 export async function externalBroker(options: ExternalBrokerOptions): Promise<MqttDoor> {
-  const { clock, intake, vessels, url, username, password, clientId, version = 5, onProblem } = options
+  const {
+    clock,
+    intake,
+    vessels,
+    onHeard,
+    url,
+    username,
+    password,
+    clientId,
+    version = 5,
+    onProblem,
+  } = options
   let messages = 0
   const settings: IClientOptions = {
     clientId,
@@ -51,7 +62,7 @@ export async function externalBroker(options: ExternalBrokerOptions): Promise<Mq
       })
     })
   const refused = new RefusedTopic(clock, (topic, payload) => void publish(topic, payload))
-  const ear = new Ear({ clock, intake, vessels, refused })
+  const ear = new Ear({ clock, intake, vessels, refused, ...(onHeard === undefined ? {} : { onHeard }) })
   const listening = new Set<string>()
   /** The settings of a vessel may have got a new topic since the last time. */
   const listen = (then?: () => void) => {

@@ -1,5 +1,6 @@
 import type { Clock } from '../../live/clock.ts'
 import type { VesselRecord } from '../../store/store.ts'
+import type { Heard } from '../heard-messages.ts'
 import type { Intake, RefusalCode } from '../report.ts'
 import type { Permission } from './permission.ts'
 
@@ -35,6 +36,8 @@ export interface MqttDoorParts {
   readonly clock: Clock
   readonly intake: Intake
   readonly vessels: () => readonly VesselRecord[]
+  /** Told of each message that came in, and of what was made of it. */
+  readonly onHeard?: (heard: Heard) => void
 }
 
 /** Whom a name and a password belong to; null: to nobody. */

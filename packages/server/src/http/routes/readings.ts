@@ -1,8 +1,12 @@
+import type { FastifyRequest } from 'fastify'
 import { Type } from 'typebox'
+import type { HeardRefusal } from '../../doors/heard-messages.ts'
+import type { Refusal, Report } from '../../doors/report.ts'
 import { nameOf } from '../access/guard.ts'
 import { checkJsonText } from '../body.ts'
 import { HttpProblem } from '../errors.ts'
-import type { HttpApp, HttpParts } from '../http-app.ts'
+import { problemFrom } from '../from-error.ts'
+import type { Decode, HttpApp, HttpParts } from '../http-app.ts'
 import type { DoorCounts } from '../metrics/door-counts.ts'
 import { Name, problemsOfChange } from '../schemas.ts'
 import { takeReadings } from '../take-readings.ts'
@@ -26,7 +30,9 @@ const Pack = Type.Unsafe<Buffer>({ description: 'A SenML pack, or JSON in the fo
 export async function readingDoor(app: HttpApp, parts: HttpParts, counts: DoorCounts): Promise<void> {
   // What the bytes mean is for the decoder to say; here they only must not do harm.
   app.removeAllContentTypeParsers()
-  app.addContentTypeParser([...JSON_KINDS], { parseAs: 'buffer' }, (_, body, done) => {
+  const bodies = new WeakMap<FastifyRequest, Buffer>()
+  app.addContentTypeParser([...JSON_KINDS], { parseAs: 'buffer' }, (request, body, done) => {
+    bodies.set(request, body as Buffer)
     try {
       checkJsonText(body as Buffer)
       done(null, body)
@@ -34,7 +40,33 @@ export async function readingDoor(app: HttpApp, parts: HttpParts, counts: DoorCo
       done(error as HttpProblem)
     }
   })
-  app.addContentTypeParser([...CBOR_KINDS], { parseAs: 'buffer' }, (_, body, done) => done(null, body))
+  app.addContentTypeParser([...CBOR_KINDS], { parseAs: 'buffer' }, (request, body, done) => {
+    bodies.set(request, body as Buffer)
+    done(null, body)
+  })
+  const noted = new WeakSet<FastifyRequest>()
+  const note = (
+    request: FastifyRequest,
+    readings: readonly Report[],
+    refused: readonly HeardRefusal[],
+  ): void => {
+    if (noted.has(request)) return
+    noted.add(request)
+    parts.doors?.heard.hear({
+      door: 'http',
+      where: request.url,
+      by: request.who?.name ?? request.ip,
+      kind: request.headers['content-type'] ?? null,
+      body: bodies.get(request) ?? null,
+      readings,
+      refused,
+    })
+  }
+  // What does not come as far as the decoder is heard too: a wrong token, a kind of body that is not read here.
+  app.addHook('onError', async (request, _, error) => {
+    const { code, message } = problemFrom(error)
+    note(request, [], [{ index: 0, code, message }])
+  })
 
   app.post(
     '/readings',
@@ -68,20 +100,42 @@ export async function readingDoor(app: HttpApp, parts: HttpParts, counts: DoorCo
         throw new HttpProblem('not-allowed', `This token hands in readings of “${bound}” only.`)
       }
       if (!Buffer.isBuffer(request.body)) throw new HttpProblem('wrong-shape', 'The body is empty.')
-      const receipt = await takeReadings(parts, {
-        kind: (request.headers['content-type'] ?? '').split(';', 1)[0]?.trim().toLowerCase() ?? '',
-        body: request.body,
-        vessel,
-        mapping,
-        bound,
-        door: `http ${nameOf(request)}`,
-      })
+      let decoded: ReturnType<Decode> = { reports: [], refused: [] }
+      const decode: Decode = (...sent) => {
+        decoded = parts.decode(...sent)
+        return decoded
+      }
+      const receipt = await takeReadings(
+        { ...parts, decode },
+        {
+          kind: (request.headers['content-type'] ?? '').split(';', 1)[0]?.trim().toLowerCase() ?? '',
+          body: request.body,
+          vessel,
+          mapping,
+          bound,
+          door: `http ${nameOf(request)}`,
+        },
+      )
+      note(request, takenOf(decoded, receipt.refused), receipt.refused)
       counts.count(receipt.stored, receipt.repeated, receipt.refused)
       if (receipt.refused.length > 0 && receipt.stored + receipt.repeated === 0)
         throw allRefused(receipt.refused)
       return receipt
     },
   )
+}
+
+/** Refusals count positions in what was sent; a decoder keeps the order of what it did not refuse. */
+function takenOf({ reports, refused }: ReturnType<Decode>, notTaken: readonly Refusal[]): readonly Report[] {
+  if (notTaken.length === 0) return reports
+  const undecoded = new Set(refused.map(({ index }) => index))
+  const indexes = new Set(notTaken.map(one => one.index))
+  let index = -1
+  return reports.filter(() => {
+    do index += 1
+    while (undecoded.has(index))
+    return !indexes.has(index)
+  })
 }
 
 function allRefused(refused: readonly { readonly code: string; readonly message: string }[]): HttpProblem {

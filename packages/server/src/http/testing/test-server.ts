@@ -3,7 +3,9 @@ import type { FastifyInstance } from 'fastify'
 import { afterEach } from 'vitest'
 import { type AlarmKeeper, openAlarms } from '../../alarms/alarm-keeper.ts'
 import { HandClock } from '../../alarms/testing/hand-clock.ts'
+import { HeardMessages } from '../../doors/heard-messages.ts'
 import type { Refusal, Report } from '../../doors/report.ts'
+import { tryMapping } from '../../doors/try-mapping.ts'
 import { type Notifier, openNotifier } from '../../notify/notifier.ts'
 import { type Access, type AccessSettings, openAccess } from '../access/access.ts'
 import type { Decode, HttpParts } from '../http-app.ts'
@@ -74,12 +76,26 @@ export async function startTestServer({
     decode: plainDecode,
     alarms,
     notifier,
+    doors: {
+      heard: new HeardMessages(clock),
+      tryMapping: trial => tryMapping(trial, cellar.vessels(), clock.now_ms()),
+      findProbes: async () => [FOUND],
+    },
     ...parts,
   })
   open.push(app)
   await app.ready()
   return { app, cellar, store, clock, access, alarms, notifier, hand }
 }
+
+const FOUND = {
+  door: 'one-wire',
+  name: '28-0316a2791bff',
+  label: null,
+  value: 18.25,
+  unit: '°C',
+  problem: null,
+} as const
 
 /** Hashes are meant to take long: the same people are hashed once. */
 const KNOWN = new Map<string, string>()
