@@ -1,5 +1,17 @@
 import { svelte } from '@sveltejs/vite-plugin-svelte'
-import { defineConfig } from 'vite'
+import { defineConfig, type Plugin } from 'vite'
+
+/** files.json: the names of all files that were built, for the service worker, which keeps them. */
+function listFiles(): Plugin {
+  return {
+    name: 'list-files',
+    enforce: 'post',
+    generateBundle(_options, bundle) {
+      const names = Object.keys(bundle).filter(name => name.startsWith('assets/'))
+      this.emitFile({ type: 'asset', fileName: 'files.json', source: JSON.stringify(names.sort()) })
+    },
+  }
+}
 
 /**
  * The screens, built to dist/, which the cellar serves. While they are being made: `npm run screens` serves them anew
@@ -8,7 +20,7 @@ import { defineConfig } from 'vite'
 export default defineConfig({
   root: import.meta.dirname,
   base: './',
-  plugins: [svelte()],
+  plugins: [svelte(), listFiles()],
   build: {
     target: 'es2023',
     outDir: 'dist',
@@ -16,6 +28,16 @@ export default defineConfig({
     // Data stay in files of their own: the cellar's pages allow no data in addresses but for pictures.
     assetsInlineLimit: 0,
     chunkSizeWarningLimit: 700,
+    rolldownOptions: {
+      input: {
+        index: `${import.meta.dirname}/index.html`,
+        'service-worker': `${import.meta.dirname}/src/service-worker/service-worker.ts`,
+      },
+      output: {
+        // A service worker is found by its name, and has to stand above what it serves.
+        entryFileNames: ({ name }) => (name === 'service-worker' ? '[name].js' : 'assets/[name]-[hash].js'),
+      },
+    },
   },
   worker: { format: 'es' },
   server: {

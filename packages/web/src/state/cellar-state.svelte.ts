@@ -6,11 +6,14 @@ import type { Alarm, ChangeEvents, Session, Vessel, View } from '@attemper/serve
 import { SvelteMap } from 'svelte/reactivity'
 import * as api from '../api/cellar-api.ts'
 import { Trouble } from '../api/request.ts'
+import { forgetPicture, keepPicture, keptPicture } from './last-picture.ts'
 import { preferences } from './preferences.svelte.ts'
 
 /** How often the cellar is asked whether it is still there: a stream of events can be dead without saying so. */
 const PULSE_ms = 10_000
 const REOPEN_ms = 3_000
+/** How often what is seen is kept for the time when the cellar is out of reach. */
+const KEEP_ms = 20_000
 
 /**
  * `beginning`: nothing heard yet. `live`: what is shown is how it is. `cut off`: the cellar does not answer, and what is
@@ -55,7 +58,9 @@ class CellarState {
     void this.refresh()
     const pulse = setInterval(() => void this.#feelPulse(), PULSE_ms)
     const tick = setInterval(() => this.#tick(), 1000)
+    const keep = setInterval(() => this.#keep(), KEEP_ms)
     return () => {
+      clearInterval(keep)
       clearInterval(pulse)
       clearInterval(tick)
       clearTimeout(this.#reopening)
@@ -82,6 +87,7 @@ class CellarState {
       for (const id of this.views.keys()) if (!there.has(id)) this.views.delete(id)
       for (const view of views) this.#take(view)
       this.#heard()
+      this.#keep()
       this.#listen()
     } catch (error) {
       this.#lost(error)
@@ -140,9 +146,41 @@ class CellarState {
     if (error.status === 401) {
       this.session = null
       this.connection = 'closed'
+      forgetPicture()
       this.#stream?.close()
       this.#stream = null
-    } else this.connection = 'cut off'
+      return
+    }
+    if (this.connection === 'beginning') this.#recall()
+    this.connection = 'cut off'
+  }
+
+  /** Shows how it was when it was last seen. */
+  #recall(): void {
+    const kept = keptPicture()
+    if (kept === null) return
+    this.vessels = kept.vessels
+    this.alarms = kept.alarms
+    for (const view of kept.views) this.#take(view)
+    this.speed = kept.speed
+    this.heard_ms = kept.heard_ms
+    this.#clock = {
+      cellar_ms: kept.heard_ms + (Date.now() - kept.here_ms) * kept.speed,
+      here_ms: performance.now(),
+    }
+    this.#tick()
+  }
+
+  #keep(): void {
+    if (this.connection !== 'live' || this.heard_ms === null) return
+    keepPicture({
+      heard_ms: this.heard_ms,
+      here_ms: Date.now(),
+      speed: this.speed,
+      vessels: this.vessels,
+      views: this.running.slice(),
+      alarms: this.alarms,
+    })
   }
 
   #heard(): void {
