@@ -27,6 +27,8 @@ export async function takeReadings(
     ...(mapping === undefined ? {} : { mapping }),
     now_ms: clock.now_ms(),
   })
+  // Nearly always everything is right, and nothing has to be put together again.
+  if (refused.length === 0 && bound === undefined && reports.length > 0) return cellar.accept(reports, door)
   const placed = place(reports, refused)
   const own = placed.filter(({ report }) => bound === undefined || report.vessel === bound)
   const foreign = placed.filter(({ report }) => bound !== undefined && report.vessel !== bound)

@@ -39,12 +39,16 @@ export function refuseAll(message: string, code: RefusalCode = 'wrong-shape'): D
 export type Part = { readonly index: number; readonly report: Report } | { readonly refusal: Refusal }
 
 export function sortParts(parts: readonly Part[]): Decoded {
-  const taken = parts.flatMap(part => ('report' in part ? [part] : [])).toSorted((a, b) => a.index - b.index)
+  const taken: Extract<Part, { readonly report: Report }>[] = []
+  const refused: Refusal[] = []
+  for (const part of parts) {
+    if ('report' in part) taken.push(part)
+    else refused.push(part.refusal)
+  }
+  taken.sort((a, b) => a.index - b.index)
   return {
     reports: taken.map(({ report }) => report),
     positions: taken.map(({ index }) => index),
-    refused: parts
-      .flatMap(part => ('refusal' in part ? [part.refusal] : []))
-      .toSorted((a, b) => a.index - b.index),
+    refused: refused.sort((a, b) => a.index - b.index),
   }
 }

@@ -103,9 +103,27 @@ export function unitsOfQuantity(quantity: string): string {
   return unitsOf((Object.hasOwn(MEASURED, quantity) ? MEASURED[quantity as MeasuredQuantity] : UNKNOWN).kind)
 }
 
+/** Spellings of units that were looked up before; instruments say the same again with each reading. */
+const KNOWN_UNITS = new Map<string, Conversion>()
+const MOST_KNOWN = 1000
+const LONGEST_UNIT = 40
+
+const unchanged: Conversion = value => value
+
 function conversion(unit: string | undefined, kind: QuantityKind): Conversion | undefined {
-  if (unit === undefined || unit.trim() === '') return value => value
-  const normal = normalUnit(unit.slice(0, 40))
+  if (unit === undefined) return unchanged
+  const short = unit.slice(0, LONGEST_UNIT)
+  const written = `${kind} ${short}`
+  const known = KNOWN_UNITS.get(written)
+  if (known !== undefined) return known
+  const found = unit.trim() === '' ? unchanged : lookUpUnit(short, kind)
+  if (KNOWN_UNITS.size >= MOST_KNOWN) KNOWN_UNITS.clear()
+  if (found !== undefined && unit.length <= LONGEST_UNIT) KNOWN_UNITS.set(written, found)
+  return found
+}
+
+function lookUpUnit(unit: string, kind: QuantityKind): Conversion | undefined {
+  const normal = normalUnit(unit)
   const others = OTHER_UNITS[kind]
   if (others !== undefined && Object.hasOwn(others, normal)) return others[normal]
   return spellingsOf(kind).get(normal)?.toBase

@@ -4,11 +4,13 @@ export type ReadJson =
   | { readonly ok: true; readonly value: unknown }
   | { readonly ok: false; readonly message: string }
 
+const UTF_8 = new TextDecoder('utf-8', { fatal: true })
+
 /** Strict UTF-8, strict JSON (RFC 8259), and not nested more deeply than any message needs. Never throws. */
 export function readJson(body: Uint8Array): ReadJson {
   let text: string
   try {
-    text = new TextDecoder('utf-8', { fatal: true }).decode(body)
+    text = UTF_8.decode(body)
   } catch {
     return { ok: false, message: 'The text is not valid UTF-8; JSON is always sent in UTF-8.' }
   }

@@ -59,7 +59,7 @@ export class Ear {
       taken = notTaken.size === 0 ? reports : reports.filter((_, index) => !notTaken.has(index))
       said.push(...receipt.refused.map(one => ({ ...one, index: positions[one.index] ?? one.index })))
     }
-    this.#parts.refused.tell(vessel, topic, said, by)
+    if (said.length > 0) this.#parts.refused.tell(this.#known(vessel), topic, said, by)
     this.tell(topic, payload, by, taken, said)
   }
 
@@ -112,14 +112,14 @@ export class Ear {
       }
       case 'wrong': {
         const message = `No readings are taken on ${topic.slice(0, 80)}; publish on attemper/VESSEL/INSTRUMENT/QUANTITY or attemper/VESSEL/senml.`
-        return { vessel: this.#known(read.vessel), ...refuseAll(message) }
+        return { vessel: read.vessel, ...refuseAll(message) }
       }
       case 'pack': {
         const decoded = decode(undefined, payload, { ...context, vessel: read.vessel })
-        return { vessel: this.#known(read.vessel), ...decoded }
+        return { vessel: read.vessel, ...decoded }
       }
       case 'value':
-        return { vessel: this.#known(read.vessel), ...decodeValue(payload, read, context) }
+        return { vessel: read.vessel, ...decodeValue(payload, read, context) }
     }
   }
 

@@ -5,7 +5,7 @@ import { type Columns, HOUR_MS } from './block.ts'
 import { Blocks } from './blocks.ts'
 import { readBuckets } from './buckets.ts'
 import { mergeColumns } from './merge.ts'
-import { Recent } from './recent.ts'
+import { Recent, type RecentRow } from './recent.ts'
 import { Streams } from './streams.ts'
 import { inTransaction } from './transaction.ts'
 
@@ -114,15 +114,19 @@ export class Readings {
   }
 
   #addGroup(readings: readonly StoredReading[]): Added {
-    let stored = 0
+    const rows: RecentRow[] = []
+    let stream = 0
+    let previous: StoredReading | null = null
     for (const reading of readings) {
-      const stream = this.#streams.idOfOrNew(reading)
+      // Many in a row are of the same stream.
+      if (previous === null || !isSameStream(reading, previous)) stream = this.#streams.idOfOrNew(reading)
+      previous = reading
       const at_ms = Math.round(reading.at_ms)
       if (this.#blocks.has(stream, Math.floor(at_ms / HOUR_MS), at_ms)) continue
       // Adding 0 turns -0 into 0, which SQLite and the decimal grid do not tell apart either.
-      const value = reading.value + 0
-      if (this.#recent.insert(stream, at_ms, value, STATUSES.indexOf(reading.status))) stored++
+      rows.push({ stream, at_ms, value: reading.value + 0, status: STATUSES.indexOf(reading.status) })
     }
+    const stored = this.#recent.insert(rows)
     return { stored, repeated: readings.length - stored }
   }
 
@@ -152,6 +156,10 @@ export function faultOf({ at_ms, value, status }: StoredReading): string | null 
   if (typeof value !== 'number') return `Its value is ${String(value)}; it must be a number.`
   if (!STATUSES.includes(status)) return `Its status is ${String(status)}; it must be good, uncertain or bad.`
   return null
+}
+
+function isSameStream(a: Stream, b: Stream): boolean {
+  return a.quantity === b.quantity && a.instrument === b.instrument && a.vessel === b.vessel
 }
 
 function readingOf({ vessel, instrument, quantity }: Stream, columns: Columns, i: number): StoredReading {
