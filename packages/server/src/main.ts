@@ -1,6 +1,7 @@
 import type { AlarmCode } from '@attemper/core/alarms/catalogue.ts'
 import { openAlarms } from './alarms/alarm-keeper.ts'
 import { databaseIn } from './data-folder.ts'
+import { DemoBeside } from './demo/demo-beside.ts'
 import { startDemo } from './demo/demo-cellar.ts'
 import { vesselAppliances } from './doors/appliance/vessel-appliances.ts'
 import { cellarDecode } from './doors/cellar-decode.ts'
@@ -159,6 +160,8 @@ export async function startCellar(options: CellarOptions): Promise<RunningCellar
     closing.push(pollVessels({ vessels: () => cellar.vessels(), intake: cellar, clock, timers, log }))
     closing.push(keepSealing(store, clock, fault => log(`Readings could not be packed: ${String(fault)}`)))
 
+    const beside = new DemoBeside()
+    closing.push(() => beside.stop())
     const http = httpServer({
       cellar,
       store,
@@ -172,6 +175,7 @@ export async function startCellar(options: CellarOptions): Promise<RunningCellar
       storageProblem: () => diskProblem(dataDir),
       localOffset_s,
       figures: () => mqttFigures(mqtt),
+      ...(access.open ? { demo: beside } : {}),
       doors: {
         heard,
         tryMapping: trial => tryMapping(trial, cellar.vessels(), clock.now_ms()),

@@ -3,6 +3,7 @@ import { mkdtempSync, rmSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { paragraph } from '@attemper/core/report/text/wrap.ts'
+import { DEMO_SPEED } from '@attemper/server/demo/demo-speed.ts'
 import type { CellarOptions, RunningCellar } from '@attemper/server/main.ts'
 import { USUAL_CELLAR, USUAL_PORT } from '../cellar-client.ts'
 import type { Command, Given } from '../command.ts'
@@ -15,8 +16,6 @@ const USUAL_HOST = '127.0.0.1'
 /** As registered for MQTT. */
 const USUAL_MQTT_PORT = 1883
 const MOST_SPEED = 10_000
-/** From pitching to the crash within a quarter of an hour. */
-const DEMO_SPEED = 1200
 
 /** Starts the cellar on this machine, and keeps it running. */
 export const SERVE: Command = {

@@ -81,6 +81,10 @@ export const ERRORS = {
   'alarm-shelved': { status: 409, means: 'The alarm is on the shelf.' },
   'alarm-not-shelved': { status: 409, means: 'The alarm is not on the shelf.' },
   'no-hand-instrument': { status: 409, means: 'The vessel has no instrument that is read by hand for this.' },
+  'no-demo': {
+    status: 409,
+    means: 'A demonstration is only for a cellar on this machine alone that has no vessel yet.',
+  },
   'name-taken': { status: 409, means: 'The name is already in use.', cure: 'Choose another name.' },
   'last-brewer': { status: 409, means: 'Nobody would be left who may change anything.' },
   'too-large': {

@@ -34,6 +34,8 @@ export interface HttpParts {
   readonly figures?: () => readonly MetricFamily[]
   /** Left out: nothing is to be seen of the doors. */
   readonly doors?: DoorViews
+  /** Opens a demonstration beside this cellar. Left out: it can not. */
+  readonly demo?: { readonly isRunning: boolean; start(): Promise<string> }
   /** The folder of the built screens. Left out: there are none. */
   readonly screensDir?: string
   /** How the appliances of a vessel are reached. Left out: nothing is known of that. */

@@ -17,8 +17,10 @@ import { batchActionRoutes } from './routes/batch-actions.ts'
 import { batchRoutes } from './routes/batches.ts'
 import { calendarRoutes } from './routes/calendar.ts'
 import { changeRoutes } from './routes/changes.ts'
+import { demoRoutes } from './routes/demo.ts'
 import { doorRoutes } from './routes/doors.ts'
 import { eventRoutes } from './routes/events.ts'
+import { expectedRoutes } from './routes/expected.ts'
 import { gravityRoutes } from './routes/gravity.ts'
 import { healthRoutes } from './routes/health.ts'
 import { metricRoutes } from './routes/metrics.ts'
@@ -78,6 +80,8 @@ export function httpServer(parts: HttpParts): FastifyInstance {
       doorRoutes,
       pastReadingRoutes,
       calendarRoutes,
+      expectedRoutes,
+      demoRoutes,
       sessionRoutes,
       peopleRoutes,
       preferenceRoutes,

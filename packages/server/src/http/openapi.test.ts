@@ -110,7 +110,8 @@ describe('/openapi.json', () => {
   })
 
   test('is what the answers are like', async () => {
-    const server = await startTestServer()
+    const expected = [{ from: 'primary', to: null, at_ms: 1_795_600_000_000 }]
+    const server = await startTestServer({ parts: { forecast: () => expected } })
     const id = startBatch(server)
     const ask = async (method: 'GET' | 'POST' | 'PUT' | 'DELETE', url: string, payload?: object) => {
       const answer = await server.app.inject({
@@ -141,6 +142,8 @@ describe('/openapi.json', () => {
       ['GET', '/batches', '/batches'],
       ['GET', '/batches/{id}', `/batches/${id}`],
       ['GET', '/batches/{id}/log', `/batches/${id}/log`],
+      ['POST', '/demo', '/demo'],
+      ['GET', '/batches/{id}/expected', `/batches/${id}/expected`],
       ['GET', '/batches/{id}/why', `/batches/${id}/why?appliance=heater`],
       ['GET', '/streams', '/streams'],
       ['GET', '/readings', `/readings?${series}`],

@@ -10,6 +10,7 @@ import type { ReadonlyDeep } from './readonly-deep.ts'
 import type * as access from './routes/access-schemas.ts'
 import type * as alarms from './routes/alarm-schemas.ts'
 import type * as batches from './routes/batch-schemas.ts'
+import type { DemoAddress as DemoSchema } from './routes/demo-schema.ts'
 import type * as doors from './routes/door-schemas.ts'
 import type { Health as HealthSchema } from './routes/health-schema.ts'
 import type * as notify from './routes/notify-schemas.ts'
@@ -26,6 +27,9 @@ export type { EngineEvent, Finding }
 
 /** GET /health. */
 export type Health = Answer<typeof HealthSchema>
+
+/** POST /demo. */
+export type DemoAddress = Answer<typeof DemoSchema>
 
 /** GET /vessels, GET /vessels/:name. */
 export type Vessel = Answer<typeof vessels.Vessel>
@@ -44,6 +48,8 @@ export type View = Answer<typeof batches.View>
 export type Question = View['questions'][number]
 /** GET /batches/:id/log; told apart by `kind`. */
 export type Entry = Static<typeof batches.Entry>
+/** GET /batches/:id/expected. */
+export type ExpectedTransition = Answer<typeof batches.ExpectedTransition>
 /** GET /batches/:id/why. */
 export type Why = Answer<typeof batches.Why>
 /** POST /batches, and its answer. */

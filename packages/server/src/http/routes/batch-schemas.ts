@@ -81,6 +81,20 @@ export const Entry = Type.Unsafe<NumberedEntry>(
   ),
 )
 
+export const ExpectedTransition = Type.Object(
+  {
+    from: Type.String(),
+    to: Type.Union([Type.String(), Type.Null()], { description: 'null: the batch is complete.' }),
+    at_ms: Moment_ms,
+    earliest_ms: Type.Optional(Moment_ms),
+    latest_ms: Type.Optional(Moment_ms),
+  },
+  {
+    description:
+      'Between the earliest and the latest it comes with nine chances in ten, where they are known.',
+  },
+)
+
 export const StartBatch = Type.Object(
   {
     vessel: Name,
