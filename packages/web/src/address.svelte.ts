@@ -29,6 +29,12 @@ export function goTo(screen: string, ...parts: readonly string[]): void {
   location.hash = addressOf(screen, ...parts)
 }
 
+/** What is shown has got another name: the address follows, and the way back stays as it was. */
+export function renameTo(screen: string, ...parts: readonly string[]): void {
+  history.replaceState(null, '', addressOf(screen, ...parts))
+  address.place = placeOf(location.hash)
+}
+
 function placeOf(hash: string): Place {
   const [screen = '', ...parts] = hash.replace(/^#\/?/, '').split('/').map(decoded)
   return { screen: screen === '' ? 'cellar' : screen, parts }

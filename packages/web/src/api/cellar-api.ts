@@ -10,6 +10,8 @@ import type {
   Health,
   PlanAnswer,
   Preferences,
+  Readiness,
+  ReadinessRequest,
   Reading,
   Session,
   SignedIn,
@@ -40,6 +42,12 @@ export const putPreferences = (all: Preferences) => change<Preferences>('PUT', '
 export const vessels = () => look<readonly Vessel[]>('/vessels')
 export const putVessel = (text: string, doors: string) =>
   change<TakenVessel>('POST', '/vessels', { text, doors })
+export const readiness = (
+  vessel: string,
+  request: ReadinessRequest,
+  { temperature, gravity }: Pick<Preferences, 'temperature' | 'gravity'>,
+) =>
+  change<Readiness>('POST', `/vessels${named(vessel)}/readiness${query({ temperature, gravity })}`, request)
 export const removeVessel = (name: string) => change('DELETE', `/vessels${named(name)}`)
 
 export const batches = () => look<readonly Batch[]>('/batches')
