@@ -24,6 +24,7 @@ const CHECKS: readonly Check[] = [
     commands: [
       ['tsc', '-p', 'packages/core'],
       ['tsc', '-p', '.'],
+      ['tsc', '-p', 'test/screens'],
     ],
   },
   {
