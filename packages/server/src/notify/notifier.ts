@@ -16,7 +16,7 @@ import { openSenderKeys, type SenderKeys } from './push/sender-keys.ts'
 import { withDevices } from './push/with-devices.ts'
 import { readSettings } from './read-settings.ts'
 import { meaningOf, routesFor } from './route.ts'
-import { type ChannelSettings, NOBODY, type NotifySettings } from './settings.ts'
+import { type ChannelSettings, NOBODY, type NotifySettings, type PushSettings } from './settings.ts'
 
 /** The store's document that holds the text of the settings, as the brewer wrote it. */
 export const SETTINGS_DOCUMENT = 'notify.yaml'
@@ -252,7 +252,7 @@ class KeptNotifier implements Notifier {
       case 'mqtt':
         return mqttChannel(settings, publish, clock)
       case 'push':
-        return pushChannel(settings, this.devices, this.#keys)
+        return pushChannel(withContact(settings, this.#written.link), this.devices, this.#keys)
     }
   }
 
@@ -282,6 +282,12 @@ class KeptNotifier implements Notifier {
       .map(({ recipient: { channel, to }, due_ms }) => ({ channel, to, message, made_ms: now_ms, due_ms }))
     this.#outbox.change(added, parcel => isGone && isOfAlarm(parcel))
   }
+}
+
+/** Some push services refuse whoever does not say where to turn to; the cellar's own address is good enough. */
+function withContact(settings: PushSettings, link: string | null): PushSettings {
+  const isSafe = link?.startsWith('https://') === true
+  return settings.contact === null && isSafe ? { ...settings, contact: link } : settings
 }
 
 function sayFailed(name: string, reason: unknown): string {

@@ -58,8 +58,8 @@ const pushRecord = record(
   {
     contact: may(
       mailAddress,
-      'An e-mail address for the people who run the push services, should messages go astray; some services want one.',
-      'none',
+      'An e-mail address for the people who run the push services, should messages go astray; some refuse whoever gives none.',
+      '`link`, if that begins with https; else none',
     ),
   },
   { called: 'the push settings', example: '{ contact: kim@example.org }' },

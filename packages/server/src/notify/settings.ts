@@ -41,7 +41,7 @@ export interface MqttSettings {
 export interface PushSettings {
   readonly kind: 'push'
   readonly name: string
-  /** mailto:, for the people who run the push services; null: none is given. */
+  /** mailto: or https:, for the people who run the push services; null: none is given. */
   readonly contact: string | null
 }
 

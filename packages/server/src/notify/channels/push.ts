@@ -83,7 +83,7 @@ export function pushText(message: Message, id: string): Buffer {
 
 function refusal(host: string, status: number, device: string): ChannelProblem {
   const cure =
-    status === 401 || status === 403
+    status === 400 || status === 401 || status === 403
       ? 'Remove the device and add it anew; give the push channel a “contact” in the settings.'
       : status === 429 || status >= 500
         ? 'It is tried again later.'

@@ -108,6 +108,18 @@ tell:
     })
   })
 
+  it('without a contact the push service is told where the cellar is, if that may be known', async () => {
+    for (const [link, sub] of [
+      ['https://cellar.example', 'https://cellar.example'],
+      ['http://192.168.1.20:1050', undefined],
+    ]) {
+      expect(notifier.useSettings(`link: ${link}`, 'Kim')).toEqual([])
+      await notifier.tryDevice(add('Telephone'))
+      const claims = readAuthorization(service.caught.at(-1)?.headers.authorization ?? '')?.claims
+      expect((claims as { sub?: string }).sub).toBe(sub)
+    }
+  })
+
   it.each([404, 410])(
     'a device that its push service does not know any more (%d) is forgotten',
     async status => {
