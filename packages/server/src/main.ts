@@ -150,6 +150,7 @@ export async function startCellar(options: CellarOptions): Promise<RunningCellar
         const { settings } = readDoorSettings(vessel.doors, vessel.name)
         return vesselAppliances(vessel.name, settings ?? USUAL_DOORS, mqtt, clock)
       },
+      checkDoors: (doors, vessel) => readDoorSettings(doors, 'doors', vessel).findings,
       localOffset_s: localOffset_s(clock.now_ms()),
       log,
       onTrouble,

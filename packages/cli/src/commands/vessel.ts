@@ -1,6 +1,5 @@
 import type { Finding } from '@attemper/core/finding.ts'
 import { paragraph } from '@attemper/core/report/text/wrap.ts'
-import { readDoorSettings } from '@attemper/server/doors/door-settings.ts'
 import { askReadiness, checksText } from '../cellar/readiness-text.ts'
 import { CELLAR_OPTION, CellarRefused, cellarFor } from '../cellar-client.ts'
 import { type Command, type Given, JSON_OPTION, UNIT_OPTIONS } from '../command.ts'
@@ -65,18 +64,14 @@ export const VESSEL: Command = {
       [vessel, text],
       [doorsFile ?? '', doors],
     ])
-    const inDoors = readDoorSettings(doors, doorsFile ?? '').findings
-    if (hasErrors(inDoors)) {
-      io.err(findingsText(inDoors, texts, io, OF_A_VESSEL))
-      return EXIT.bad
-    }
-    const named = (findings: readonly Finding[]) => findings.map(each => ({ ...each, file: vessel }))
+    const named = (findings: readonly Finding[]) =>
+      findings.map(each => ({ ...each, file: each.file === 'doors' ? (doorsFile ?? '') : vessel }))
     try {
       const answer = await client.post<{ name: string; findings: readonly Finding[] }>('/vessels', {
         text,
         doors,
       })
-      const findings = [...named(answer.findings), ...inDoors]
+      const findings = named(answer.findings)
       if (findings.length > 0) io.err(findingsText(findings, texts, io, OF_A_VESSEL))
       say({ added: answer.name }, `${answer.name} is in the cellar.`)
       return EXIT.good

@@ -1,3 +1,5 @@
+import { readFileSync } from 'node:fs'
+import { readVessel } from '@attemper/core/vessel/read-vessel.ts'
 import { expect, test } from 'vitest'
 import { readDoorSettings, USUAL_DOORS } from './door-settings.ts'
 
@@ -169,4 +171,33 @@ test('a thermostat: told its target by message, or in a register', () => {
   expect(messages('thermostat: { modbus: { host: chiller.local, holding register: 3 } }')[0]).toContain('off')
   expect(messages('thermostat: { gpio: { line: 17 } }').join(' ')).toContain('gpio')
   expect(messages('thermostat: { modbus: { host: chiller.local, coil: 3 } }').join(' ')).toContain('coil')
+})
+
+test('the instruments that are named have to be those of the vessel', () => {
+  const { vessel } = readVessel(
+    readFileSync(new URL('../../../../examples/garage-fridge.vessel.yaml', import.meta.url), 'utf8'),
+    'vessel',
+  )
+  const said = (text: string) =>
+    readDoorSettings(text, 'doors', vessel).findings.map(
+      ({ line, column, message, cure }) => `${line}:${column} ${message} ${cure}`,
+    )
+  const probe = '{ one-wire: 28-0316a2791bff }'
+  expect(said(`listen: { Probe: ${probe}, air-probe: ${probe} }`)).toEqual([])
+  expect(said(`listen:\n  Prob: ${probe}`)).toEqual([
+    '2:3 The vessel has no instrument “Prob”. Did you mean “Probe”?',
+  ])
+  expect(said(`listen: { Float: ${probe} }`)).toEqual([
+    '1:11 Float measures gravity and beer. Say which is read, as in quantity: gravity.',
+  ])
+  expect(said('listen: { Probe: { one-wire: 28-0316a2791bff, quantity: pH } }')).toEqual([
+    '1:11 Probe does not measure pH. It measures beer.',
+  ])
+  const mapping = (instrument: string) =>
+    `mappings: { f: { instrument: ${instrument}, readings: [{ at: /g, quantity: gravity }] } }`
+  expect(said(mapping('float'))).toEqual([])
+  expect(said(mapping('Sonde'))).toEqual([
+    '1:30 The vessel has no instrument “Sonde”. It has Probe, Air probe, Float.',
+  ])
+  expect(readDoorSettings(mapping('Sonde'), 'doors').findings).toEqual([])
 })

@@ -1,4 +1,5 @@
 import type { Finding } from '@attemper/core/finding.ts'
+import type { Place } from '@attemper/core/place.ts'
 import { list } from '@attemper/core/source-text/list.ts'
 import { readYaml } from '@attemper/core/source-text/read-yaml.ts'
 import { type Reading, startReading } from '@attemper/core/source-text/reading.ts'
@@ -13,6 +14,8 @@ import {
 import { expectScalar, type Shape } from '@attemper/core/source-text/shape.ts'
 import type { SourceNode } from '@attemper/core/source-text/source-node.ts'
 import { choice } from '@attemper/core/source-text/value-shapes.ts'
+import { listChannels } from '@attemper/core/vessel/channels.ts'
+import type { Vessel } from '@attemper/core/vessel/vessel.ts'
 import { faultsOfMapping, type Mapping } from './decode/mapping.ts'
 import { TIME_FORMATS } from './decode/time-format.ts'
 import { gpioShape } from './gpio/gpio-shape.ts'
@@ -22,6 +25,8 @@ import { coilShape, targetRegisterShape } from './modbus/modbus-shapes.ts'
 import type { TargetRegisterSetting } from './modbus/target-register.ts'
 import type { ListenSetting } from './polled/listen-setting.ts'
 import { listenShape } from './polled/listen-shape.ts'
+import { listenedChannel, unknownInstrument } from './polled/listened-channel.ts'
+import { sameName } from './slug.ts'
 
 /** How the instruments of one vessel are heard, and its appliances are switched or set. */
 export interface DoorSettings {
@@ -61,18 +66,32 @@ export const USUAL_DOORS: DoorSettings = {
 
 /**
  * Reads the text that stands beside the vessel file; an empty one stands for the usual: commands by MQTT. All that is wrong
- * is a finding with its place and its cure; the settings are null when one of them is an error. Never throws.
+ * is a finding with its place and its cure; the settings are null when one of them is an error. Never throws. `vessel`: the
+ * instruments that are named have to be among its own.
  */
 export function readDoorSettings(
   text: string,
   file: string,
+  vessel: Vessel | null = null,
 ): { readonly settings: DoorSettings | null; readonly findings: readonly Finding[] } {
   if (text.trim() === '') return { settings: USUAL_DOORS, findings: [] }
   const reading = startReading(text, file)
   const tree = readYaml(reading)
   const settings = tree === null ? undefined : settingsShape.read(tree, reading)
+  if (vessel !== null) checkInstruments(reading, settings?.listen ?? {}, vessel)
   const findings = reading.findings()
   return { settings: settings === undefined || reading.hasErrors() ? null : settings, findings }
+}
+
+function checkInstruments(reading: Reading, listen: DoorSettings['listen'], vessel: Vessel): void {
+  const channels = listChannels(vessel)
+  for (const { name, place } of reading.mentions('instrument')) {
+    const isKnown = channels.some(({ instrument }) => sameName(instrument.name, name))
+    const setting = listen[name]
+    const found = setting === undefined ? null : listenedChannel(name, setting.quantity, channels)
+    const fault = !isKnown ? unknownInstrument(name, channels) : found?.ok === false ? found : null
+    if (fault !== null) reading.report('not-a-choice', place, fault.message, fault.cure)
+  }
 }
 
 const text = (called: string, example: string): Shape<string> => ({
@@ -214,10 +233,19 @@ const mappingRecord = record(
   { called: 'a mapping', example: '{ instrument: Float, readings: [{ at: /gravity, quantity: gravity }] }' },
 )
 
+function placeOf<F extends Fields>(key: keyof F & string, read: ReadRecord<F>, node: SourceNode): Place {
+  return read.valuePlaces[key] ?? node.place
+}
+
 function readMapping(node: SourceNode, reading: Reading): NamedMapping | undefined {
   const read = mappingRecord.read(node, reading)
   if (read === undefined) return undefined
   const { topic, items, instrument, readings, time } = read.values
+  if (instrument !== undefined) reading.mention('instrument', instrument, placeOf('instrument', read, node))
+  for (const each of readings ?? []) {
+    const own = each.values.instrument
+    if (own !== undefined) reading.mention('instrument', own, placeOf('instrument', each, node))
+  }
   if (readings === undefined) return undefined
   const mapping: Mapping = {
     ...(items === undefined ? {} : { items }),

@@ -5,6 +5,7 @@ import type { ApplianceName } from '@attemper/core/engine/events.ts'
 import type { Finding } from '@attemper/core/finding.ts'
 import { formatDuration } from '@attemper/core/units/format.ts'
 import { readVessel } from '@attemper/core/vessel/read-vessel.ts'
+import type { Vessel } from '@attemper/core/vessel/vessel.ts'
 import type { ApplianceDoor } from '../doors/appliance-door.ts'
 import type { Receipt, Report } from '../doors/report.ts'
 import type { BatchRecord, Store, VesselRecord } from '../store/store.ts'
@@ -33,6 +34,8 @@ export interface CellarParts {
   readonly clock: Clock
   /** How the appliances of a vessel are reached; asked when a batch begins in it, closed when it ends. */
   readonly doorFor: (vessel: VesselRecord) => ApplianceDoor
+  /** What is wrong with the doors of a vessel that is to be added; null: its own text is not readable. */
+  readonly checkDoors?: (doors: string, vessel: Vessel | null) => readonly Finding[]
   /** What the place's wall clock is ahead of UTC, where a start does not say. */
   readonly localOffset_s?: number
   readonly log: (line: string) => void
@@ -84,9 +87,12 @@ class LiveCellar implements Cellar {
   }
 
   putVessel(text: string, doors: string, by: string): { name: string; findings: readonly Finding[] } {
-    const { vessel, findings } = readVessel(text, 'vessel')
+    const { vessel, findings: inVessel } = readVessel(text, 'vessel')
+    const inDoors = this.#parts.checkDoors?.(doors, vessel) ?? []
+    const findings = [...inVessel, ...inDoors]
     if (vessel === null || errorsIn(findings).length > 0) {
-      const message = `The text of the vessel has errors: ${errorsIn(findings).map(lineOf).join(' ')}`
+      const which = errorsIn(inVessel).length > 0 ? 'The text' : 'The text of the doors'
+      const message = `${which} of the vessel has errors: ${errorsIn(findings).map(lineOf).join(' ')}`
       throw new CellarError('has-errors', message, findings)
     }
     const { name } = vessel

@@ -91,8 +91,9 @@ export const listenShape: Shape<Readonly<Record<string, ListenSetting>>> = {
       return undefined
     }
     return Object.fromEntries(
-      node.entries.flatMap(({ key, value }) => {
+      node.entries.flatMap(({ key, keyPlace, value }) => {
         const setting = readListen(value, reading)
+        reading.mention('instrument', key.trim(), keyPlace)
         return setting === undefined ? [] : [[key.trim(), setting] as const]
       }),
     )

@@ -98,9 +98,9 @@ test('which quantity, and in which unit', async () => {
     },
   ])
   expect(lines).toEqual([
-    'Float of Fridge 2 is not listened to: it measures gravity, beer. Say which is read, as in Float: { ..., quantity: gravity }.',
-    'Prob of Fridge 2 is not listened to: the vessel has no such instrument. Correct its name in the doors.',
-    'Air probe of Fridge 2 is not listened to: it does not measure pH. It measures air.',
+    'Float of Fridge 2 is not listened to. Float measures gravity and beer. Say which is read, as in quantity: gravity. Correct the doors.',
+    'Prob of Fridge 2 is not listened to. The vessel has no instrument “Prob”. Did you mean “Probe”? Correct the doors.',
+    'Air probe of Fridge 2 is not listened to. Air probe does not measure pH. It measures air. Correct the doors.',
   ])
 })
 

@@ -6,8 +6,8 @@ import { hwmonInput } from '../kernel/hwmon.ts'
 import { KernelFiles } from '../kernel/kernel-file.ts'
 import { oneWireProbe } from '../kernel/one-wire.ts'
 import { modbusRegister } from '../modbus/register.ts'
-import { sameName } from '../slug.ts'
 import type { ListenSetting } from './listen-setting.ts'
+import { listenedChannel } from './listened-channel.ts'
 import { type PollParts, pollSource } from './poll-source.ts'
 import type { Source } from './source.ts'
 
@@ -57,35 +57,19 @@ function pollVessel(record: VesselRecord, files: KernelFiles, parts: PollParts):
   const listen = Object.entries(settings?.listen ?? {})
   const channels = vessel === null ? [] : listChannels(vessel)
   const stops = listen.map(([written, setting]) => {
-    const own = channels.filter(({ instrument }) => sameName(instrument.name, written))
-    const wanted =
-      setting.quantity === undefined
-        ? own
-        : own.filter(({ channel }) => channel.quantity === setting.quantity)
-    const [only, another] = wanted
-    if (only === undefined || another !== undefined) {
-      parts.log(`${written} of ${record.name} is not listened to: ${whyNot(written, setting, own)}`)
+    const listened = listenedChannel(written, setting.quantity, channels)
+    if (!listened.ok) {
+      const { message, cure } = listened
+      parts.log(`${written} of ${record.name} is not listened to. ${message} ${cure} Correct the doors.`)
       return () => undefined
     }
-    const { instrument, channel } = only
+    const { instrument, channel } = listened.channel
     const stream = { vessel: record.name, instrument: instrument.name, quantity: channel.quantity }
     return pollSource(sourceOf(setting, files), stream, instrument.every_s, parts)
   })
   return () => {
     for (const stop of stops) stop()
   }
-}
-
-function whyNot(
-  written: string,
-  setting: ListenSetting,
-  own: readonly { readonly channel: { readonly quantity: string } }[],
-): string {
-  if (own.length === 0) return 'the vessel has no such instrument. Correct its name in the doors.'
-  const list = own.map(({ channel }) => channel.quantity).join(', ')
-  return setting.quantity === undefined
-    ? `it measures ${list}. Say which is read, as in ${written}: { ..., quantity: ${own[0]!.channel.quantity} }.`
-    : `it does not measure ${setting.quantity}. It measures ${list}.`
 }
 
 function sourceOf(setting: ListenSetting, files: KernelFiles): Source {
