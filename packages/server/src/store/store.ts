@@ -29,6 +29,12 @@ export interface Store {
    * found just the same before and after.
    */
   seal(now_ms: number): boolean
+  /**
+   * Removes what the limits give up of some packed hours of one stream; not more, so that control does not wait. Never removed
+   * is what lies within a batch of its vessel, or close to one: its record stays whole. Cells of an hour stay in any case, so
+   * that charts of years look the same. Call again as long as `isMore`.
+   */
+  thin(limits: RetentionLimits): Thinned
 
   putVessel(vessel: VesselRecord): void
   vessels(): readonly VesselRecord[]
@@ -84,6 +90,24 @@ export interface StoredReading extends Stream {
 export interface Added {
   readonly stored: number
   readonly repeated: number
+}
+
+/** What the retention rule gives up, and what it must leave alone. -Infinity: nothing is given up. */
+export interface RetentionLimits {
+  /** Single readings of hours that ended before this are removed. */
+  readonly detailFrom_ms: number
+  /** So are the cells of a minute of such hours; not later than `detailFrom_ms`. */
+  readonly minutesFrom_ms: number
+  /** So long before a batch and after it everything is kept too. */
+  readonly around_ms: number
+}
+
+export interface Thinned {
+  /** Single readings that were removed. */
+  readonly readings: number
+  /** Hours whose cells of a minute were removed. */
+  readonly minuteHours: number
+  readonly isMore: boolean
 }
 
 export interface Bucket {

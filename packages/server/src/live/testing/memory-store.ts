@@ -7,6 +7,7 @@ import type {
   Store,
   StoredReading,
   Stream,
+  Thinned,
   VesselRecord,
 } from '../../store/store.ts'
 
@@ -64,6 +65,10 @@ export class MemoryStore implements Store {
 
   seal(): boolean {
     return false
+  }
+
+  thin(): Thinned {
+    return { readings: 0, minuteHours: 0, isMore: false }
   }
 
   putVessel(vessel: VesselRecord): void {

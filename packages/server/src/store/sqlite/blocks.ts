@@ -16,6 +16,11 @@ export class Blocks {
   readonly #putBlock: StatementSync
   readonly #putMinutes: StatementSync
   readonly #putHour: StatementSync
+  readonly #count: StatementSync
+  readonly #remove: StatementSync
+  readonly #thinned: StatementSync
+  readonly #isThinned: StatementSync
+  readonly #hourCell: StatementSync
   readonly #lastHours = new Map<number, number>()
   readonly #times = new Map<string, Float64Array>()
 
@@ -46,6 +51,13 @@ export class Blocks {
     this.#putHour = db.prepare(
       'insert or replace into hour_cell (stream, hour, count, min, max, sum) values (?, ?, ?, ?, ?, ?)',
     )
+    this.#count = db.prepare('select count from block where stream = ? and hour = ?')
+    this.#remove = db.prepare('delete from block where stream = ? and hour = ?')
+    this.#thinned = db.prepare(
+      'select hour, minutes from thinned where stream = ? and hour >= ? and hour <= ? order by hour',
+    )
+    this.#isThinned = db.prepare('select 1 from thinned where stream = ? and hour = ?')
+    this.#hourCell = db.prepare('select count, min, max, sum from hour_cell where stream = ? and hour = ?')
     for (const { stream, hour } of db
       .prepare('select stream, max(hour) as hour from block group by stream')
       .all()) {
@@ -117,6 +129,38 @@ export class Blocks {
       const [place, count, min, max, sum] = row as unknown as [number, number, number, number, number]
       take(place, { count, min, max, sum })
     }
+  }
+
+  /** Removes the readings of a sealed hour, and keeps its cells; how many there were. Within a transaction. */
+  remove(stream: number, hour: number): number {
+    const count = Number(this.#count.get(stream, hour)?.count ?? 0)
+    this.#times.delete(`${stream} ${hour}`)
+    this.#remove.run(stream, hour)
+    return count
+  }
+
+  /** Whether the readings of this hour were removed, so that it must not be sealed again. */
+  isThinned(stream: number, hour: number): boolean {
+    return this.#isThinned.get(stream, hour) !== undefined
+  }
+
+  /** Hours whose readings were removed, both ends included; `hasMinutes`: their cells of a minute are still there. */
+  thinnedHours(
+    stream: number,
+    from: number,
+    to: number,
+  ): readonly { readonly hour: number; readonly hasMinutes: boolean }[] {
+    return this.#thinned
+      .all(stream, from, to)
+      .map(({ hour, minutes }) => ({ hour: Number(hour), hasMinutes: minutes === 1 }))
+  }
+
+  /** null: there are no good readings in this hour. */
+  hourCell(stream: number, hour: number): Cell | null {
+    const row = this.#hourCell.get(stream, hour)
+    return row === undefined
+      ? null
+      : { count: Number(row.count), min: Number(row.min), max: Number(row.max), sum: Number(row.sum) }
   }
 
   #timesOf(stream: number, hour: number): Float64Array {

@@ -62,6 +62,23 @@ function addMinutes(blocks: Blocks, stream: number, from_ms: number, to_ms: numb
     const at_ms = hour * HOUR_MS + minute * MINUTE_MS
     if (at_ms >= from_ms && at_ms < to_ms) sums.add(at_ms, count, min, max, sum)
   })
+  for (const { hour, hasMinutes } of blocks.thinnedHours(stream, first, last)) {
+    if (!hasMinutes) addThinnedHour(blocks, stream, hour, from_ms, to_ms, sums)
+  }
+}
+
+/** Of an hour of which nothing finer is left: all that it held counts at its beginning. */
+function addThinnedHour(
+  blocks: Blocks,
+  stream: number,
+  hour: number,
+  from_ms: number,
+  to_ms: number,
+  sums: BucketSums,
+): void {
+  const at_ms = hour * HOUR_MS
+  const cell = at_ms >= from_ms && at_ms < to_ms ? blocks.hourCell(stream, hour) : null
+  if (cell !== null) sums.add(at_ms, cell.count, cell.min, cell.max, cell.sum)
 }
 
 function addReadings(blocks: Blocks, stream: number, from_ms: number, to_ms: number, sums: BucketSums): void {
@@ -73,6 +90,11 @@ function addReadings(blocks: Blocks, stream: number, from_ms: number, to_ms: num
       if (at_ms < from_ms || at_ms >= to_ms || columns.statuses[i] === BAD || !Number.isFinite(value)) return
       sums.add(at_ms, 1, value, value, value)
     })
+  }
+  for (const { hour } of blocks.thinnedHours(stream, first, last)) {
+    const hour_ms = hour * HOUR_MS
+    const [start_ms, end_ms] = [Math.max(from_ms, hour_ms), Math.min(to_ms, hour_ms + HOUR_MS)]
+    addMinutes(blocks, stream, start_ms, end_ms, sums)
   }
 }
 

@@ -107,6 +107,19 @@ export const MIGRATIONS: readonly Migration[] = [
       ) strict;
     `,
   },
+  {
+    what: 'hours whose readings were removed by the retention rule',
+    sql: `
+      -- count: how many readings there were. minutes: 1, their cells of a minute are still there; 0, they are removed too.
+      create table thinned (
+        stream integer not null references stream (id),
+        hour integer not null,
+        count integer not null,
+        minutes integer not null check (minutes in (0, 1)),
+        primary key (stream, hour)
+      ) strict, without rowid;
+    `,
+  },
 ]
 
 /** Brings the database to the version of this software, each step in its own transaction. Returns the version. */

@@ -1,5 +1,5 @@
 import type { DatabaseSync } from 'node:sqlite'
-import type { Added, Bucket, StoredReading, Stream } from '../store.ts'
+import type { Added, Bucket, RetentionLimits, StoredReading, Stream, Thinned } from '../store.ts'
 import { StoreError } from '../store-error.ts'
 import { type Columns, HOUR_MS } from './block.ts'
 import { Blocks } from './blocks.ts'
@@ -7,6 +7,7 @@ import { readBuckets } from './buckets.ts'
 import { mergeColumns } from './merge.ts'
 import { Recent, type RecentRow } from './recent.ts'
 import { Streams } from './streams.ts'
+import { Thinning } from './thinning.ts'
 import { inTransaction } from './transaction.ts'
 
 const STATUSES = ['good', 'uncertain', 'bad'] as const
@@ -20,12 +21,14 @@ export class Readings {
   readonly #streams: Streams
   readonly #recent: Recent
   readonly #blocks: Blocks
+  readonly #thinning: Thinning
 
   constructor(db: DatabaseSync) {
     this.#db = db
     this.#streams = new Streams(db)
     this.#recent = new Recent(db)
     this.#blocks = new Blocks(db)
+    this.#thinning = new Thinning(db, this.#blocks)
   }
 
   /** All groups in one transaction. */
@@ -99,6 +102,8 @@ export class Readings {
         const hour = Math.floor(first_ms / HOUR_MS)
         from_ms = (hour + 1) * HOUR_MS
         if (from_ms > before_ms) break
+        // What comes late to an hour whose readings were removed stays as it is, or goes with the next removal.
+        if (this.#blocks.isThinned(stream, hour)) continue
         if (sealed >= most) return true
         try {
           inTransaction(this.#db, () => this.#sealHour(stream, hour))
@@ -111,6 +116,11 @@ export class Readings {
     }
     if (damage !== null) throw damage
     return false
+  }
+
+  /** One step of the retention rule. */
+  thin(limits: RetentionLimits): Thinned {
+    return this.#thinning.step(this.#streams.ids(), limits)
   }
 
   #addGroup(readings: readonly StoredReading[]): Added {

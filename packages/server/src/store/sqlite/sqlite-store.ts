@@ -8,9 +8,11 @@ import type {
   AuditEntry,
   BatchRecord,
   Bucket,
+  RetentionLimits,
   Store,
   StoredReading,
   Stream,
+  Thinned,
   VesselRecord,
 } from '../store.ts'
 import { StoreError } from '../store-error.ts'
@@ -90,6 +92,10 @@ export class SqliteStore implements Store {
 
   seal(now_ms: number): boolean {
     return this.#guard(() => this.#readings.seal(now_ms - OPEN_AFTER_END_MS, HOURS_SEALED_AT_ONCE))
+  }
+
+  thin(limits: RetentionLimits): Thinned {
+    return this.#guard(() => this.#readings.thin(limits))
   }
 
   putVessel(vessel: VesselRecord): void {

@@ -1,14 +1,14 @@
 import type { DatabaseSync } from 'node:sqlite'
 import { setImmediate } from 'node:timers/promises'
 import { type Columns, decodeBlock, HOUR_MS } from './block.ts'
-import { encodeMinutes, joinCells, minuteCells } from './cells.ts'
+import { decodeMinutes, encodeMinutes, joinCells, minuteCells } from './cells.ts'
 
 /** So many blocks are looked at before other work gets its turn. */
 const BLOCKS_AT_ONCE = 32
 
 /** Sentences of what is wrong with a database; none: all that is stored can be read, and agrees with itself. */
 export async function verifyDatabase(db: DatabaseSync): Promise<readonly string[]> {
-  const faults = [...fileFaults(db), ...journalFaults(db), ...orphanFaults(db)]
+  const faults = [...fileFaults(db), ...journalFaults(db), ...orphanFaults(db), ...thinnedFaults(db)]
   const select = db.prepare(
     'select id, stream, hour, count, data from block where id > ? order by id limit ?',
   )
@@ -65,7 +65,8 @@ function orphanFaults(db: DatabaseSync): readonly string[] {
     db
       .prepare(
         `select stream, hour from ${table}
-         where not exists (select 1 from block where block.stream = ${table}.stream and block.hour = ${table}.hour)`,
+         where not exists (select 1 from block where block.stream = ${table}.stream and block.hour = ${table}.hour)
+           and not exists (select 1 from thinned where thinned.stream = ${table}.stream and thinned.hour = ${table}.hour)`,
       )
       .all()
       .map(
@@ -73,6 +74,48 @@ function orphanFaults(db: DatabaseSync): readonly string[] {
           `There are cells of ${nameOf(db, Number(row.stream))}, hour ${String(row.hour)}, without a block.`,
       ),
   )
+}
+
+/** Hours whose readings were removed: no block, and cells of a minute that agree with that of the hour. */
+function thinnedFaults(db: DatabaseSync): readonly string[] {
+  const rows = db
+    .prepare(
+      `select thinned.stream, thinned.hour, thinned.count, minutes, block.id as block, minute_cells.data as data,
+              hour_cell.count as hourCount
+       from thinned
+         left join block on block.stream = thinned.stream and block.hour = thinned.hour
+         left join minute_cells on minute_cells.stream = thinned.stream and minute_cells.hour = thinned.hour
+         left join hour_cell on hour_cell.stream = thinned.stream and hour_cell.hour = thinned.hour`,
+    )
+    .iterate()
+  const faults: string[] = []
+  for (const { stream, hour, count, minutes, block, data, hourCount } of rows) {
+    const where = `${nameOf(db, Number(stream))}, hour from ${new Date(Number(hour) * HOUR_MS).toISOString()}`
+    const inHour = Number(hourCount ?? 0)
+    if (block !== null) faults.push(`${where}: its readings are said to be removed, but are there.`)
+    if (inHour > Number(count)) {
+      faults.push(`${where}: its cell counts ${inHour} readings where ${String(count)} were removed.`)
+    }
+    const inMinutes = minutes === 1 ? countMinutes(data as Uint8Array | null) : inHour
+    if (inMinutes === null) faults.push(`${where}: its cells of a minute can not be read.`)
+    else if (inMinutes !== inHour) {
+      faults.push(`${where}: its cells of a minute do not agree with its cell of the hour.`)
+    }
+  }
+  return faults
+}
+
+function countMinutes(data: Uint8Array | null): number | null {
+  if (data === null) return 0
+  let sum = 0
+  try {
+    decodeMinutes(data, (_, count) => {
+      sum += count
+    })
+  } catch {
+    return null
+  }
+  return sum
 }
 
 interface StoredBlock {

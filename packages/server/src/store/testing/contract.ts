@@ -3,7 +3,7 @@ import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import type { JournalEntry } from '@attemper/core/batch/journal.ts'
 import { afterEach, beforeEach, describe, expect, test } from 'vitest'
-import type { Store, StoredReading } from '../store.ts'
+import type { RetentionLimits, Store, StoredReading, Thinned } from '../store.ts'
 import { randomHistories } from './random-histories.ts'
 import { BATCH, BEER, engineState, FLOAT, note, OTHER, reading, VESSEL } from './sample-records.ts'
 
@@ -212,6 +212,113 @@ export function describeStore(kind: string, open: OpenStore): void {
     })
   })
 
+  describe(`${kind}: what the retention rule gives up`, () => {
+    const DAY = 24 * HOUR
+    const START = Math.ceil(T0 / DAY) * DAY
+    const days = (count: number) => START + count * DAY
+    /** Readings of one stream. */
+    const A_DAY = 144
+    /** Each ten minutes for ten days, of two vessels; all packed. */
+    const fill = async () => {
+      const at = Array.from({ length: 10 * A_DAY }, (_, i) => START + i * 600_000)
+      await store.addReadings(
+        at.flatMap(each => [reading(BEER, each, 18 + (each % 7) / 10), reading(OTHER, each, 20)]),
+      )
+      sealAll(store, days(11))
+    }
+    const limits = (detail: number, minutes = detail) => ({
+      detailFrom_ms: days(detail),
+      minutesFrom_ms: days(minutes),
+      around_ms: HOUR,
+    })
+    test('single readings go, and charts of them look the same', async () => {
+      await fill()
+      const chart = (from: number, to: number, count: number) =>
+        store.buckets(BEER, days(from), days(to), count)
+      const [hours, minutes] = [chart(0, 10, 20), chart(1, 2, 24 * 6)]
+      expect(thinAll(store, limits(5, Number.NEGATIVE_INFINITY))).toEqual({
+        readings: 2 * 5 * A_DAY,
+        minuteHours: 0,
+      })
+      expect(store.readings(BEER, START, days(5))).toEqual([])
+      expect(store.readings(BEER, days(5), days(10))).toHaveLength(5 * A_DAY)
+      const check = () => {
+        expect(chart(0, 10, 20)).toEqual(hours)
+        // A chart that is finer than a minute in an hour of single readings is drawn from cells of a minute instead.
+        expect(chart(1, 2, 24 * 6)).toEqual(
+          minutes.map(bucket => ({ ...bucket, mean: expect.closeTo(bucket.mean, 9) })),
+        )
+      }
+      check()
+      reopen()
+      check()
+      expect(await store.verify()).toEqual([])
+      expect(thinAll(store, limits(5, Number.NEGATIVE_INFINITY))).toEqual({ readings: 0, minuteHours: 0 })
+    })
+
+    test('cells of a minute go too when they are old enough, cells of an hour never', async () => {
+      await fill()
+      const before = store.buckets(BEER, START, days(10), 10)
+      expect(thinAll(store, limits(5, 2))).toEqual({ readings: 2 * 5 * A_DAY, minuteHours: 2 * 48 })
+      expect(store.buckets(BEER, START, days(10), 10)).toEqual(before)
+      // Within a day of which only hours are left, each hour counts at its beginning.
+      const fine = store.buckets(BEER, days(1), days(1) + 2 * HOUR, 120)
+      expect(fine.map(({ from_ms, count }) => [from_ms - days(1), count])).toEqual([
+        [0, 6],
+        [HOUR, 6],
+      ])
+      expect(await store.verify()).toEqual([])
+    })
+
+    test('what lies within a batch of the vessel, or close to one, is never removed', async () => {
+      await fill()
+      const batch = { ...BATCH, started_ms: days(2) + 30 * 60_000, ended_ms: days(3) }
+      store.createBatch(batch)
+      store.createBatch({ ...BATCH, id: 'amber-ale-2', started_ms: days(6) })
+      const whole = store.readings(BEER, days(2) - 30 * 60_000, days(3) + HOUR)
+      const open = store.readings(BEER, days(6) - HOUR, days(10))
+      thinAll(store, limits(9))
+      expect(store.readings(BEER, days(2) - 30 * 60_000, days(3) + HOUR)).toEqual(whole)
+      expect(store.readings(BEER, days(6) - HOUR, days(10))).toEqual(open)
+      expect(store.readings(BEER, START, days(2) - HOUR)).toEqual([])
+      expect(store.readings(BEER, days(3) + 2 * HOUR, days(6) - HOUR)).toEqual([])
+      // The other vessel has no batch.
+      expect(store.readings(OTHER, START, days(9))).toEqual([])
+      expect(await store.verify()).toEqual([])
+    })
+
+    test('with a rule that keeps everything nothing is removed', async () => {
+      await fill()
+      const [detailFrom_ms, minutesFrom_ms] = [Number.NEGATIVE_INFINITY, Number.NEGATIVE_INFINITY]
+      expect(thinAll(store, { detailFrom_ms, minutesFrom_ms, around_ms: HOUR })).toEqual({
+        readings: 0,
+        minuteHours: 0,
+      })
+      expect(store.readings(BEER, START, days(10))).toHaveLength(10 * A_DAY)
+    })
+
+    test('a reading that comes later still is stored, and goes with the next removal, unless a batch needs it', async () => {
+      await fill()
+      thinAll(store, limits(5))
+      const late = [reading(BEER, days(1) + 1, 17), reading(BEER, days(3) + 1, 16)]
+      expect(await store.addReadings(late)).toEqual({ stored: 2, repeated: 0 })
+      sealAll(store, days(11))
+      expect(store.readings(BEER, START, days(5))).toEqual(late)
+      expect(await store.verify()).toEqual([])
+      store.createBatch({ ...BATCH, started_ms: days(3), ended_ms: days(4) })
+      expect(thinAll(store, limits(5))).toMatchObject({ readings: 1 })
+      expect(store.readings(BEER, START, days(5))).toEqual([late[1]])
+      expect(await store.verify()).toEqual([])
+    })
+
+    test('only some hours go at each call, so that nobody waits', async () => {
+      await fill()
+      const first = store.thin(limits(9))
+      expect(first.isMore).toBe(true)
+      expect(first.readings).toBeLessThan(A_DAY * 2)
+    })
+  })
+
   describe(`${kind}: vessels and batches`, () => {
     test('a vessel is added, replaced and removed; its batches and readings stay', async () => {
       store.putVessel(VESSEL)
@@ -397,4 +504,16 @@ function checkBuckets(
     const last_ms = members.at(-1)?.at_ms ?? 0
     if (i < buckets.length - 1) expect(last_ms - bucket.from_ms).toBeLessThan(width_ms)
   })
+}
+
+/** Until there is nothing more to remove; what that was. */
+function thinAll(store: Store, limits: RetentionLimits): Omit<Thinned, 'isMore'> {
+  let readings = 0
+  let minuteHours = 0
+  for (;;) {
+    const step = store.thin(limits)
+    readings += step.readings
+    minuteHours += step.minuteHours
+    if (!step.isMore) return { readings, minuteHours }
+  }
 }
