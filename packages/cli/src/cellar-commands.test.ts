@@ -70,6 +70,16 @@ async function sendProbe(beer_C: number): Promise<void> {
   expect(response.status, await response.text()).toBe(200)
 }
 
+test('how long readings are kept is shown and changed', async () => {
+  expect((await run(['retention'])).out).toContain('All readings are kept for ever.')
+  const changed = await run(['retention', '--full-detail', '730 d', '--json'])
+  expect(changed.status, changed.err).toBe(0)
+  expect(expectShape('retention', changed.out)).toMatchObject({ fullDetail_d: 730, byTheMinute_d: null })
+  expect((await run(['retention', '--by-the-minute', '60 d'])).err).toContain('at least as long')
+  expect((await run(['retention', '--full-detail', 'soon'])).status).toBe(2)
+  expect((await run(['retention', '--full-detail', 'for ever'])).out).toContain('for ever')
+})
+
 test('where no cellar answers, it is said how to start one', async () => {
   const server = createServer().listen(0, '127.0.0.1')
   await once(server, 'listening')

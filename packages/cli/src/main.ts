@@ -23,6 +23,7 @@ import { REHEARSE } from './commands/rehearse.ts'
 import { REPLAY } from './commands/replay.ts'
 import { RESTORE } from './commands/restore.ts'
 import { RESUME } from './commands/resume.ts'
+import { RETENTION } from './commands/retention.ts'
 import { SERVE } from './commands/serve.ts'
 import { SIGN_IN } from './commands/sign-in.ts'
 import { START } from './commands/start.ts'
@@ -47,7 +48,7 @@ const GROUPS: readonly CommandGroup[] = [
     title: 'To a running batch',
     commands: [ANSWER, GRAVITY, NOTE, HOLD, RESUME, GO_TO, CHANGE, STOP, ABORT],
   },
-  { title: 'Keeping it safe', commands: [BACKUP, RESTORE, VERIFY, PASSWORD, SIGN_IN, TOKEN] },
+  { title: 'Keeping it safe', commands: [BACKUP, RESTORE, VERIFY, RETENTION, PASSWORD, SIGN_IN, TOKEN] },
 ]
 
 export const COMMANDS: readonly Command[] = GROUPS.flatMap(({ commands }) => commands)

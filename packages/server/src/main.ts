@@ -21,6 +21,7 @@ import { openCellar } from './live/open-cellar.ts'
 import { timersOf } from './live/timers.ts'
 import type { OnTrouble, TroubleCode } from './live/trouble.ts'
 import { openNotifier } from './notify/notifier.ts'
+import { keepRule } from './retention/keep-rule.ts'
 import { applianceReach } from './start/appliance-reach.ts'
 import { placeOf, watchBatches } from './start/batch-alarms.ts'
 import { diskProblem } from './start/disk-space.ts'
@@ -159,6 +160,12 @@ export async function startCellar(options: CellarOptions): Promise<RunningCellar
     opened.resolve(cellar)
     closing.push(watchBatches(cellar, alarms))
     closing.push(pollVessels({ vessels: () => cellar.vessels(), intake: cellar, clock, timers, log }))
+    const retention = keepRule({
+      store,
+      clock,
+      onFault: fault => log(`Old readings could not be removed: ${String(fault)}`),
+    })
+    closing.push(() => retention.stop())
     closing.push(keepSealing(store, clock, fault => log(`Readings could not be packed: ${String(fault)}`)))
 
     const beside = new DemoBeside()
@@ -173,6 +180,7 @@ export async function startCellar(options: CellarOptions): Promise<RunningCellar
       decode: cellarDecode(() => cellar.vessels()),
       forecast: forecaster(),
       appliances: vessel => applianceReach(vessel, mqtt, alarms),
+      onNewRetention: () => retention.hurry(),
       storageProblem: () => diskProblem(dataDir),
       localOffset_s,
       figures: () => mqttFigures(mqtt),

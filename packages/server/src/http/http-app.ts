@@ -44,6 +44,8 @@ export interface HttpParts {
   readonly localOffset_s?: (at_ms: number) => number
   /** What keeps the records from being written, or soon will, as half a sentence; null: nothing that is known. */
   readonly storageProblem?: () => string | null
+  /** Called when how long readings are kept has been changed. */
+  readonly onNewRetention?: () => void
   /** Told of faults that nobody has foreseen; those who asked see nothing of them. */
   readonly onFault?: (fault: unknown) => void
   /** Time between two signs of life on a stream of events, ms (real time: proxies and sockets wait in it). */

@@ -31,6 +31,7 @@ import { preferenceRoutes } from './routes/preferences.ts'
 import { pushRoutes } from './routes/push.ts'
 import { readinessRoutes } from './routes/readiness.ts'
 import { readingDoor } from './routes/readings.ts'
+import { retentionRoutes } from './routes/retention.ts'
 import { screenRoutes } from './routes/screens.ts'
 import { seriesRoutes } from './routes/series.ts'
 import { sessionRoutes } from './routes/session.ts'
@@ -82,6 +83,7 @@ export function httpServer(parts: HttpParts): FastifyInstance {
       calendarRoutes,
       expectedRoutes,
       demoRoutes,
+      retentionRoutes,
       sessionRoutes,
       peopleRoutes,
       preferenceRoutes,

@@ -18,6 +18,7 @@ import type * as preferences from './routes/preference-schemas.ts'
 import type * as push from './routes/push-schemas.ts'
 import type * as readiness from './routes/readiness-schemas.ts'
 import type * as readings from './routes/reading-schemas.ts'
+import type * as retention from './routes/retention-schemas.ts'
 import type * as series from './routes/series-schemas.ts'
 import type * as vessels from './routes/vessel-schemas.ts'
 
@@ -85,6 +86,10 @@ export type HeardMessage = Answer<typeof doors.HeardMessage>
 export type MappingTrial = Answer<typeof doors.MappingTrial>
 export type TriedMapping = Answer<typeof doors.TriedMapping>
 export type FoundProbe = Answer<typeof doors.FoundProbe>
+
+/** GET and PUT /retention. */
+export type Retention = Answer<typeof retention.Retention>
+export type RetentionRequest = Answer<typeof retention.NewRetention>
 
 /** POST /session, its answer, and GET /session. */
 export type SignInRequest = Answer<typeof access.SignIn>
