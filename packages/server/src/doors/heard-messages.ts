@@ -66,7 +66,7 @@ export class HeardMessages {
       kind: kind?.slice(0, 100) ?? null,
       bytes: body?.length ?? 0,
       // A copy: the rest of a large message is not to be held on to.
-      beginning: body === null ? null : Uint8Array.from(body.subarray(0, LONGEST_B)),
+      beginning: body === null ? null : new Uint8Array(body.subarray(0, LONGEST_B)),
       readings: readings.slice(0, MOST_PARTS),
       readingCount: readings.length,
       refused: refused.slice(0, MOST_PARTS),

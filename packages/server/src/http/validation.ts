@@ -24,11 +24,16 @@ export const validatorCompiler: FastifySchemaCompiler<TSchema> = ({ schema, http
   const check = Compile(schema)
   const part = PARTS[httpPart ?? 'body'] ?? 'the request'
   return (sent: unknown) => {
-    const value = httpPart === 'body' ? sent : Value.Convert(schema, sent)
+    const value = httpPart === 'body' || isEmpty(sent) ? sent : Value.Convert(schema, sent)
     if (check.Check(value)) return { value }
     const faults = check.Errors(value) as readonly SchemaFault[]
     return { error: problemOf(schema, faults, part) }
   }
+}
+
+/** Most addresses carry no query. */
+function isEmpty(sent: unknown): boolean {
+  return typeof sent === 'object' && sent !== null && Object.keys(sent).length === 0
 }
 
 function problemOf(schema: TSchema, faults: readonly SchemaFault[], part: string): HttpProblem {

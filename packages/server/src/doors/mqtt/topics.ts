@@ -18,7 +18,21 @@ export type Topic =
 const ROOT = 'attemper'
 export const CELLAR_TOPIC = `${ROOT}/cellar`
 
+/** A device speaks on the same topics all its life, and each message is asked about a few times on its way. */
+const READ_TOPICS = new Map<string, Topic>()
+const MOST_REMEMBERED = 2000
+const LONGEST_REMEMBERED = 200
+
 export function readTopic(topic: string): Topic {
+  const known = READ_TOPICS.get(topic)
+  if (known !== undefined) return known
+  const read = takeApart(topic)
+  if (READ_TOPICS.size >= MOST_REMEMBERED) READ_TOPICS.clear()
+  if (topic.length <= LONGEST_REMEMBERED) READ_TOPICS.set(topic, read)
+  return read
+}
+
+function takeApart(topic: string): Topic {
   const [root, vessel, second, third, ...rest] = topic.split('/')
   if (root !== ROOT) return { kind: 'foreign' }
   if (

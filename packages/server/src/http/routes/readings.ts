@@ -26,38 +26,45 @@ export const CBOR_KINDS: readonly string[] = [
 /** The decoder judges it, item by item. */
 const Pack = Type.Unsafe<Buffer>({ description: 'A SenML pack, or JSON in the form of the mapping.' })
 
+declare module 'fastify' {
+  interface FastifyRequest {
+    /** What was sent to the door of readings and refused before the route saw it. */
+    unread: Buffer | null
+    /** Whoever watches the doors has been told of it. */
+    isNoted: boolean
+  }
+}
+
 /** POST /readings: the door for instruments. */
 export async function readingDoor(app: HttpApp, parts: HttpParts, counts: DoorCounts): Promise<void> {
   // What the bytes mean is for the decoder to say; here they only must not do harm.
   app.removeAllContentTypeParsers()
-  const bodies = new WeakMap<FastifyRequest, Buffer>()
+  app.decorateRequest('unread', null)
+  app.decorateRequest('isNoted', false)
   app.addContentTypeParser([...JSON_KINDS], { parseAs: 'buffer' }, (request, body, done) => {
-    bodies.set(request, body as Buffer)
     try {
       checkJsonText(body as Buffer)
       done(null, body)
     } catch (error) {
+      request.unread = body as Buffer
       done(error as HttpProblem)
     }
   })
-  app.addContentTypeParser([...CBOR_KINDS], { parseAs: 'buffer' }, (request, body, done) => {
-    bodies.set(request, body as Buffer)
-    done(null, body)
-  })
-  const noted = new WeakSet<FastifyRequest>()
+  app.addContentTypeParser([...CBOR_KINDS], { parseAs: 'buffer' }, (_, body, done) => done(null, body))
   const note = (
     request: FastifyRequest,
     readings: readonly Report[],
     refused: readonly HeardRefusal[],
   ): void => {
-    if (noted.has(request)) return
-    noted.add(request)
+    if (request.isNoted) return
+    request.isNoted = true
+    const sent: unknown = request.body
     parts.doors?.heard.hear({
       door: 'http',
       where: request.url,
       by: request.who?.name ?? request.ip,
       kind: request.headers['content-type'] ?? null,
-      body: bodies.get(request) ?? null,
+      body: Buffer.isBuffer(sent) ? sent : request.unread,
       readings,
       refused,
     })
