@@ -3,7 +3,7 @@ import { list } from '../source-text/list.ts'
 import type { Reading } from '../source-text/reading.ts'
 import { type Field, may, need, type ReadRecord, record } from '../source-text/record.ts'
 import { type Placed, placed, type Shape } from '../source-text/shape.ts'
-import { name, quantity, timeOfDay, uncertain } from '../source-text/value-shapes.ts'
+import { name, nameOf, quantity, timeOfDay, uncertain } from '../source-text/value-shapes.ts'
 import { coolerShape, heaterShape } from './appliance-shapes.ts'
 import { CABINET_KEYS, heatPathsFrom, heatShape } from './heat-shape.ts'
 import { instrumentShape } from './instrument-shape.ts'
@@ -81,7 +81,7 @@ const interlocksRecord = record(
   { called: 'the interlocks', example: '{ changeover: 10 min, command lasts: 15 min }' },
 )
 
-const trustedNames = list(placed(name), {
+const trustedNames = list(placed(nameOf('instrument')), {
   called: 'instruments',
   example: '[Probe, Float]',
   least: 1,

@@ -13,7 +13,7 @@ import { tags } from '@lezer/highlight'
 
 const theme = EditorView.theme({
   '&': { backgroundColor: 'var(--sheet)', color: 'var(--ink)', fontSize: 'inherit', height: '100%' },
-  '&.cm-focused': { outline: '2px solid var(--cool)', outlineOffset: '-1px' },
+  '&.cm-focused': { outline: 'none' },
   '.cm-scroller': { fontFamily: 'var(--mono)', lineHeight: '1.55', overflow: 'auto' },
   '.cm-content': { padding: '0.5rem 0', caretColor: 'var(--ink)' },
   '.cm-cursor': { borderLeftColor: 'var(--ink)' },

@@ -43,6 +43,7 @@ import { editorLook } from './editor-look.ts'
 import { type Explanation, explanationAt } from './explanation.ts'
 import { findingMarks, showFindings } from './finding-marks.ts'
 import { CURSOR, type Offer, offersAt } from './offers.ts'
+import { plainWords } from './plain-words.ts'
 import { textDifference } from './text-difference.ts'
 
 export interface EditorOptions {
@@ -113,7 +114,6 @@ export function openEditor(options: EditorOptions): Editor {
       const isShort = changes.to - changes.from <= SHORT && changes.insert.length <= SHORT
       view.dispatch({
         changes,
-        userEvent: 'input.type',
         annotations: [fromElsewhere.of(true), ...(isShort ? [] : [isolateHistory.of('full')])],
       })
     },
@@ -180,7 +180,7 @@ function completionOf({ label, insert, meaning, isNeeded }: Offer, rank: number)
   return {
     label,
     ...(isNeeded ? { detail: 'needed' } : {}),
-    ...(meaning === '' ? {} : { info: meaning }),
+    ...(meaning === '' ? {} : { info: plainWords(meaning) }),
     boost: Math.min(99, rank),
     apply: (view, _, from, to) => {
       const cursor = insert.indexOf(CURSOR)
@@ -217,7 +217,7 @@ function explanationTip(explanation: Explanation | null) {
       const what = document.createElement('p')
       const name = document.createElement('strong')
       name.textContent = key
-      what.append(name, meaning === '' ? '' : `: ${meaning}`)
+      what.append(name, meaning === '' ? '' : `: ${plainWords(meaning)}`)
       dom.append(what)
       for (const way of written) {
         const line = document.createElement('p')

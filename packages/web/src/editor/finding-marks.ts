@@ -11,6 +11,7 @@ import {
   type TransactionSpec,
 } from '@codemirror/state'
 import { GutterMarker, gutter } from '@codemirror/view'
+import { plainWords } from './plain-words.ts'
 import { gravest, SEVERITIES } from './severities.ts'
 
 /** Shows these findings instead of those before. A finding whose line is gone is left out. */
@@ -31,7 +32,7 @@ function diagnosticOf(doc: Text, { line, column, length, severity, message, cure
     from: start,
     to: Math.min(start + length, to),
     severity: severity === 'note' ? 'info' : severity,
-    message: `${word}: ${message} ${cure}`,
+    message: plainWords(`${word}: ${message} ${cure}`),
     renderMessage: () => {
       const told = document.createElement('div')
       told.className = 'cm-finding-told'
@@ -39,9 +40,9 @@ function diagnosticOf(doc: Text, { line, column, length, severity, message, cure
       const mark = document.createElement('strong')
       mark.className = `cm-finding-${severity}`
       mark.textContent = `${sign} ${word}: `
-      what.append(mark, message)
+      what.append(mark, plainWords(message))
       const how = document.createElement('p')
-      how.textContent = cure
+      how.textContent = plainWords(cure)
       told.append(what, how)
       return told
     },

@@ -129,3 +129,9 @@ describe.each(Object.entries(SORTS))('in each example of a %s', (sort, schema) =
     expect(keys).toBeGreaterThan(20)
   })
 })
+
+test('instruments are offered where a vessel says whom it trusts', () => {
+  const vessel =
+    'instruments:\n  - instrument: Probe\n  - { instrument: "Float 2", every: 15 min }\ntrust: { beer: [ | ] }'
+  expect(labels(vessel, vesselSchema)).toEqual(['Probe', 'Float 2'])
+})
