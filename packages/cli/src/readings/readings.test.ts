@@ -223,7 +223,9 @@ describe('recorded readings', () => {
   })
 
   test('a record in which nothing can be read is refused', () => {
-    expect(() => read('time_h,temperature_C\n0,cold\n')).toThrow('no reading')
+    expect(() => read('time_h,temperature_C\n0,cold\n')).toThrow(
+      'no reading in the record that can be understood. Line 2 has no number in column temperature_C.',
+    )
     expect(() => read('a,b\n0,1\n')).toThrow('looks like a time')
     expect(() => read('time_h,b\n0,1\n')).toThrow('--beer-column')
   })

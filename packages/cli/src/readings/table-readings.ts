@@ -60,7 +60,10 @@ export function tableReadings(
       else readings.push({ line, time, channel: column.channel, value })
     }
   }
-  if (readings.length === 0) throw new UsageError('There is no reading in the record that can be understood.')
+  if (readings.length === 0) {
+    const why = ['There is no reading in the record that can be understood.', ...notes.list()].join(' ')
+    throw new UsageError(`${why} --time-unit says how times are written.`)
+  }
   return { readings, unread: unread.size }
 }
 
