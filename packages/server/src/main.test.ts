@@ -1,10 +1,12 @@
 import { once } from 'node:events'
-import { mkdtempSync, rmSync } from 'node:fs'
+import { mkdirSync, mkdtempSync, rmSync, writeFileSync } from 'node:fs'
 import { type AddressInfo, createServer } from 'node:net'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
+import { fileURLToPath } from 'node:url'
 import { afterEach, beforeEach, expect, test } from 'vitest'
 import { isRefusal, startCellar } from './main.ts'
+import { screensFolder } from './start/screens-folder.ts'
 
 let folder = ''
 beforeEach(() => {
@@ -31,6 +33,16 @@ test('answers over HTTP and counts its MQTT clients; when closed, the folder is 
     expect(running.mqttUrl).toMatch(/^mqtt:\/\/127\.0\.0\.1:\d+$/)
     await running.close()
   }
+})
+
+test('serves the screens of a folder at its own address; without one, those of their package', async () => {
+  const screensDir = join(folder, 'screens')
+  mkdirSync(screensDir)
+  writeFileSync(join(screensDir, 'index.html'), 'the screens')
+  const running = await startCellar({ ...options(), screensDir })
+  expect(await (await fetch(running.url)).text()).toBe('the screens')
+  await running.close()
+  expect(screensFolder()).toBe(fileURLToPath(new URL('../../web/dist', import.meta.url)))
 })
 
 test.each([

@@ -62,6 +62,7 @@ test.each([
     '{"wifi":{"ssid":"barn","Password" : "•••"},"t":1}',
   ],
   ['{"api_key":12345}', '{"api_key":"•••"}'],
+  ['{"psk":null,"temp":18}', '{"psk":"•••","temp":18}'],
   ['{"device_secret":"cut in the mid', '{"device_secret":"•••"'],
   ['my token is at_AbCdEf-hijklmnopqrstuvwxyz_0123456789ABCDEFG!', 'my token is at_•••!'],
   ['{"temp":18.2,"status":"passed"}', '{"temp":18.2,"status":"passed"}'],

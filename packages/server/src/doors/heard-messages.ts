@@ -109,8 +109,11 @@ function blotSecrets(text: string): string {
   return text
     .replaceAll(/\bat_[A-Za-z0-9_-]{20,}/g, `at_${BLOT}`)
     .replaceAll(
-      /("[^"]{0,40}(?:pass(?:word|wd|phrase)?|secret|token|api[_ -]?key|authorization)"\s*:\s*)(?:"(?:[^"\\]|\\.)*"?|[^\s,}\]]+)/gi,
+      /("[^"]{0,40}(?:pass(?:word|wd|phrase)?|pwd|psk|secret|token|api[_ -]?key|authorization)"\s*:\s*)(?:"(?:[^"\\]|\\.)*"?|[^\s,}\]]+)/gi,
       `$1"${BLOT}"`,
     )
-    .replaceAll(/\b((?:pass(?:word|wd)?|secret|token|api[_-]?key|authorization)=)[^&\s]*/gi, `$1${BLOT}`)
+    .replaceAll(
+      /\b((?:pass(?:word|wd)?|pwd|psk|secret|token|api[_-]?key|authorization)=)[^&\s]*/gi,
+      `$1${BLOT}`,
+    )
 }

@@ -5,7 +5,8 @@ import { requireOwnChange } from './origin.ts'
 import { findWho, type Who } from './who.ts'
 
 /** What a route asks of whoever calls it. */
-export type Needs = 'nothing' | 'viewer' | 'brewer' | 'readings'
+/** A person is anybody who is no device: what they change by it is their own. */
+export type Needs = 'nothing' | 'viewer' | 'person' | 'brewer' | 'readings'
 
 declare module 'fastify' {
   interface FastifyRequest {
@@ -46,7 +47,7 @@ function needsProof(request: FastifyRequest, who: Who | null, config: FastifyCon
 }
 
 function may(who: Who, needs: Exclude<Needs, 'nothing'>): boolean {
-  if (who.kind === 'person') return who.role === 'brewer' || needs === 'viewer'
+  if (who.kind === 'person') return who.role === 'brewer' || needs === 'viewer' || needs === 'person'
   return (
     (needs === 'viewer' && who.door.kind === 'view') || (needs === 'readings' && who.door.kind === 'readings')
   )
@@ -54,8 +55,15 @@ function may(who: Who, needs: Exclude<Needs, 'nothing'>): boolean {
 
 function refusal(who: Who, needs: Needs): string {
   if (who.kind === 'person') return `${who.name} may look, but not change anything.`
+  if (needs === 'person') return 'This is for people who have signed in, not for devices.'
   if (needs === 'readings') return 'This token hands in no readings.'
   return `This token is for ${who.door.kind === 'view' ? 'looking' : who.door.kind} only.`
+}
+
+/** Who asks, where the route needs a person. */
+export function personOf({ who }: FastifyRequest): Extract<Who, { readonly kind: 'person' }> {
+  if (who?.kind === 'person') return who
+  throw new HttpProblem('sign-in')
 }
 
 /** The name for the record. */

@@ -8,6 +8,7 @@ export function demoRoutes(app: HttpApp, { demo, access, cellar }: HttpParts): v
   app.post(
     '/demo',
     {
+      config: { change: 'opened a demonstration beside this cellar' },
       schema: {
         summary: 'Open a demonstration beside this cellar',
         description:

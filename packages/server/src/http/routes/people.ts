@@ -1,4 +1,5 @@
 import { Type } from 'typebox'
+import { nameOf } from '../access/guard.ts'
 import type { HttpApp, HttpParts } from '../http-app.ts'
 import { DONE, Done, Name, problemsOfChange, problemsOfLook } from '../schemas.ts'
 import { NewPerson, Person } from './access-schemas.ts'
@@ -6,7 +7,7 @@ import { NewPerson, Person } from './access-schemas.ts'
 const PersonName = Type.Object({ name: Name })
 
 /** Who may sign in. */
-export function peopleRoutes(app: HttpApp, { access }: HttpParts): void {
+export function peopleRoutes(app: HttpApp, { access, notifier }: HttpParts): void {
   app.get(
     '/people',
     {
@@ -50,14 +51,18 @@ export function peopleRoutes(app: HttpApp, { access }: HttpParts): void {
       config: { change: 'removed :name' },
       schema: {
         summary: 'Let somebody in no more',
-        description: 'Their sessions end at once.',
+        description: 'Their sessions end at once, and their devices are told of nothing any more.',
         tags: ['access'],
         params: PersonName,
         response: { 200: Done, ...problemsOfChange('unknown-person', 'last-brewer') },
       },
     },
     async request => {
-      access.people.remove(request.params.name)
+      const { name } = request.params
+      access.people.remove(name)
+      for (const { id, who } of notifier.devices.all) {
+        if (who === name) notifier.devices.remove(id, nameOf(request))
+      }
       return DONE
     },
   )

@@ -1,6 +1,5 @@
+import { personOf } from '../access/guard.ts'
 import { PreferenceBook } from '../access/preferences.ts'
-import type { Who } from '../access/who.ts'
-import { HttpProblem } from '../errors.ts'
 import type { HttpApp, HttpParts } from '../http-app.ts'
 import { problemsOfChange, problemsOfLook } from '../schemas.ts'
 import { NewPreferences, Preferences } from './preference-schemas.ts'
@@ -12,6 +11,7 @@ export function preferenceRoutes(app: HttpApp, { access, store }: HttpParts): vo
   app.get(
     '/preferences',
     {
+      config: { needs: 'person' },
       schema: {
         summary: 'How I want to read things',
         description:
@@ -20,13 +20,13 @@ export function preferenceRoutes(app: HttpApp, { access, store }: HttpParts): vo
         response: { 200: Preferences, ...problemsOfLook() },
       },
     },
-    async ({ who }) => book.of(personOf(who).name),
+    async request => book.of(personOf(request).name),
   )
 
   app.put(
     '/preferences',
     {
-      config: { needs: 'viewer' },
+      config: { needs: 'person' },
       schema: {
         summary: 'Choose how I read things',
         description: 'What is left out is as usual: °C, SG, litres, 24 h, and as the device looks.',
@@ -35,21 +35,13 @@ export function preferenceRoutes(app: HttpApp, { access, store }: HttpParts): vo
         response: { 200: Preferences, ...problemsOfChange() },
       },
     },
-    async ({ who, body }) => {
-      const { name } = personOf(who)
+    async request => {
+      const { name } = personOf(request)
       return book.put(
         name,
-        body,
+        request.body,
         one => access.people.find(one) !== null || (access.open && one === 'brewer'),
       )
     },
   )
-}
-
-function personOf(who: Who | null): Who {
-  if (who === null) throw new HttpProblem('sign-in')
-  if (who.kind === 'person') return who
-  throw new HttpProblem('not-allowed', 'Preferences are of people; a device has none.', {
-    cure: 'Sign in with a name and a password.',
-  })
 }

@@ -87,6 +87,21 @@ test('a viewer has their own devices and sees no others; a brewer sees all; a de
   expect((await ask(server, 'GET', '/push/key')).status).toBe(401)
 })
 
+test('whoever is let in no more is told no more', async () => {
+  const server = await startTestServer(NETWORK)
+  const [brewer, guest] = [await signIn(server, 'brewer'), await signIn(server, 'guest')]
+  for (const [name, headers] of [
+    ['Tablet', guest],
+    ['Telephone', guest],
+    ['Desk', brewer],
+  ] as const) {
+    const payload = { name, ...service.subscription(`/box/${name}`) }
+    await ask(server, 'POST', '/push/subscriptions', headers, payload)
+  }
+  expect((await ask(server, 'DELETE', '/people/guest', brewer)).status).toBe(200)
+  expect((await ask(server, 'GET', '/push/subscriptions', brewer)).body).toMatchObject([{ name: 'Desk' }])
+})
+
 test('an address that leads into the house is refused, and nothing is sent there', async () => {
   const server = await startTestServer()
   const { keys } = service.subscription()

@@ -1,6 +1,7 @@
 import type { FastifyRequest } from 'fastify'
 import { Type } from 'typebox'
 import type { PushDevice } from '../../notify/push/push-devices.ts'
+import { personOf } from '../access/guard.ts'
 import { HttpProblem } from '../errors.ts'
 import type { HttpApp, HttpParts } from '../http-app.ts'
 import { DONE, Done, problemsOfChange, problemsOfLook } from '../schemas.ts'
@@ -23,6 +24,7 @@ export function pushRoutes(app: HttpApp, { notifier }: HttpParts): void {
   app.get(
     '/push/key',
     {
+      config: { needs: 'person' },
       schema: {
         summary: 'The key that a browser subscribes to',
         description: 'It stays the same as long as the records of the cellar are kept.',
@@ -30,15 +32,13 @@ export function pushRoutes(app: HttpApp, { notifier }: HttpParts): void {
         response: { 200: PushKey, ...problemsOfLook() },
       },
     },
-    async request => {
-      personOf(request)
-      return { key: notifier.pushKey }
-    },
+    async () => ({ key: notifier.pushKey }),
   )
 
   app.get(
     '/push/subscriptions',
     {
+      config: { needs: 'person' },
       schema: {
         summary: 'Devices that are told by web push',
         description: 'A brewer sees all of them, a viewer their own.',
@@ -55,7 +55,7 @@ export function pushRoutes(app: HttpApp, { notifier }: HttpParts): void {
   app.post(
     '/push/subscriptions',
     {
-      config: { needs: 'viewer' },
+      config: { needs: 'person' },
       schema: {
         summary: 'Have a device told by web push',
         description:
@@ -78,7 +78,7 @@ export function pushRoutes(app: HttpApp, { notifier }: HttpParts): void {
   app.delete(
     '/push/subscriptions/:id',
     {
-      config: { needs: 'viewer' },
+      config: { needs: 'person' },
       schema: {
         summary: 'Have a device told no more',
         description: 'What still waits for it is not sent.',
@@ -97,7 +97,7 @@ export function pushRoutes(app: HttpApp, { notifier }: HttpParts): void {
   app.post(
     '/push/subscriptions/:id/try',
     {
-      config: { needs: 'viewer' },
+      config: { needs: 'person', change: 'tried the device :id that is told by web push' },
       schema: {
         summary: 'Try a device',
         description: 'Sends it a test message at once, and says how it went.',
@@ -116,14 +116,6 @@ export function pushRoutes(app: HttpApp, { notifier }: HttpParts): void {
       cure: 'GET /push/subscriptions lists those there are.',
     })
   }
-}
-
-function personOf({ who }: FastifyRequest) {
-  if (who === null) throw new HttpProblem('sign-in')
-  if (who.kind === 'person') return who
-  throw new HttpProblem('not-allowed', 'This token can not have a browser told.', {
-    cure: 'Sign in with a name and a password.',
-  })
 }
 
 function isTheirs(request: FastifyRequest, device: PushDevice): boolean {
