@@ -28,8 +28,10 @@ export interface CellarClient {
   delete(path: string): Promise<void>
   /** The cookie of a new session. */
   signIn(name: string, password: string): Promise<string>
-  /** The bytes behind an address. */
-  bytes(path: string): Promise<ReadableStream<Uint8Array>>
+  /** The bytes behind an address, however long they take, and how many they will be (null: not told). */
+  bytes(
+    path: string,
+  ): Promise<{ readonly stream: ReadableStream<Uint8Array>; readonly length: number | null }>
   /** What the cellar tells by itself, until `signal` ends it. */
   events(path: string, signal: AbortSignal): AsyncGenerator<ServerEvent>
 }
@@ -106,7 +108,11 @@ export function connect(url: string, proof: Readonly<Record<string, string>> = {
       const [cookie = ''] = response.headers.getSetCookie()
       return cookie.split(';', 1)[0]!
     },
-    bytes: async path => (await ask('GET', path)).body!,
+    bytes: async path => {
+      const response = await ask('GET', path, undefined, new AbortController().signal)
+      const length = response.headers.get('content-length')
+      return { stream: response.body!, length: length === null ? null : Number(length) }
+    },
     async *events(path, signal) {
       const response = await ask('GET', path, undefined, signal)
       yield* readEventStream(response.body!)

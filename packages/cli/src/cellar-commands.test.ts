@@ -313,6 +313,16 @@ test('records are copied while the cellar runs, looked through, and put back els
   expect((await run(['restore', 'vessel.yaml', '--data', 'elsewhere'])).status).toBe(1)
 })
 
+test('records are fetched from a cellar that runs elsewhere', async () => {
+  const fetched = await run(['backup', 'fetched', '--cellar', cellar.url])
+  expect(fetched.status, fetched.err).toBe(0)
+  expect(fetched.out).toContain(`The records of ${cellar.url} are copied into fetched`)
+  expect((await run(['restore', 'fetched', '--data', 'far'])).status).toBe(0)
+  expect((await run(['verify', '--data', 'far'])).out).toContain('Nothing is wrong')
+  expect((await run(['backup', 'fetched', '--cellar', cellar.url, '--data', 'data'])).status).toBe(2)
+  expect((await run(['backup', 'no/such/fetched', '--cellar', cellar.url])).status).toBe(2)
+})
+
 test('a second cellar on the same folder is refused', async () => {
   const { status, err } = await run(['serve', '--data', 'data', '--port', '0', '--mqtt-port', '0'])
   expect(status).toBe(1)

@@ -180,6 +180,7 @@ export async function startCellar(options: CellarOptions): Promise<RunningCellar
       decode: cellarDecode(() => cellar.vessels()),
       forecast: forecaster(),
       appliances: vessel => applianceReach(vessel, mqtt, alarms),
+      copyFolder: dataDir,
       onNewRetention: () => retention.hurry(),
       storageProblem: () => diskProblem(dataDir),
       localOffset_s,

@@ -85,6 +85,11 @@ export const ERRORS = {
     status: 409,
     means: 'A demonstration is only for a cellar on this machine alone that has no vessel yet.',
   },
+  'backup-busy': {
+    status: 409,
+    means: 'A backup is being fetched already.',
+    cure: 'Wait until that is done.',
+  },
   'name-taken': { status: 409, means: 'The name is already in use.', cure: 'Choose another name.' },
   'last-brewer': { status: 409, means: 'Nobody would be left who may change anything.' },
   'too-large': {

@@ -44,6 +44,8 @@ export interface HttpParts {
   readonly localOffset_s?: (at_ms: number) => number
   /** What keeps the records from being written, or soon will, as half a sentence; null: nothing that is known. */
   readonly storageProblem?: () => string | null
+  /** Where a backup is written before it is fetched, on a disk with room for it. Left out: none can be fetched. */
+  readonly copyFolder?: string
   /** Called when how long readings are kept has been changed. */
   readonly onNewRetention?: () => void
   /** Told of faults that nobody has foreseen; those who asked see nothing of them. */

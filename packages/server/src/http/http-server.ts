@@ -13,6 +13,7 @@ import type { HttpApp, HttpParts } from './http-app.ts'
 import { DoorCounts } from './metrics/door-counts.ts'
 import { openapiRoutes, registerOpenapi } from './openapi.ts'
 import { alarmRoutes } from './routes/alarms.ts'
+import { backupRoutes } from './routes/backup.ts'
 import { batchActionRoutes } from './routes/batch-actions.ts'
 import { batchRoutes } from './routes/batches.ts'
 import { calendarRoutes } from './routes/calendar.ts'
@@ -92,6 +93,7 @@ export function httpServer(parts: HttpParts): FastifyInstance {
       expectedRoutes,
       demoRoutes,
       retentionRoutes,
+      backupRoutes,
       sessionRoutes,
       peopleRoutes,
       preferenceRoutes,
