@@ -1,10 +1,11 @@
 /**
- * A reference appliance: how a heater or a cooler of your own must behave towards the cellar. The contract stands in
+ * A reference appliance: how a heater, a cooler or a thermostat of your own must behave towards the cellar. The contract stands in
  * docs/reference/appliance-contract.md. Software is never the only protection: read the cautions there first.
  *
  *   node examples/appliance/appliance.ts mqtt://127.0.0.1:1883 garage-fridge heater [PROGRAM]
  *
- * PROGRAM is called with the word on or off whenever the appliance is to be switched; without it the word is only printed.
+ * PROGRAM is called with the word on or off whenever the appliance is to be switched, for a thermostat with its target in °C
+ * or off; without it the word is only printed.
  * MQTT_USERNAME and MQTT_PASSWORD are used when they are set.
  */
 import { execFileSync } from 'node:child_process'
@@ -16,29 +17,30 @@ const LOOK_MS = 200
 
 const [broker, vessel, appliance, program] = process.argv.slice(2)
 if (broker === undefined || vessel === undefined || appliance === undefined) {
-  console.error('Usage: node appliance.ts BROKER VESSEL heater|cooler [PROGRAM]')
+  console.error('Usage: node appliance.ts BROKER VESSEL heater|cooler|thermostat [PROGRAM]')
   process.exit(2)
 }
 
 const topic = `attemper/${vessel}/appliance/${appliance}`
 const lease = new Lease()
 const steady_s = () => performance.now() / 1000
-let isOn: boolean | null = null
+let done: string | null = null
 
 /** When the program fails, it is tried again at the next look, so that "off" is not forgotten. */
-function turn(on: boolean): void {
-  if (on === isOn) return
+function turn(order: boolean | number): void {
+  const word = order === true ? 'on' : order === false ? 'off' : String(order)
+  if (word === done) return
   try {
-    if (program !== undefined) execFileSync(program, [on ? 'on' : 'off'], { timeout: 10_000 })
-    isOn = on
-    console.log(on ? 'on' : 'off')
+    if (program !== undefined) execFileSync(program, [word], { timeout: 10_000 })
+    done = word
+    console.log(word)
   } catch (problem) {
-    isOn = null
-    console.error(`It could not be switched ${on ? 'on' : 'off'}: ${String(problem)}`)
+    done = null
+    console.error(`It could not be set to ${word}: ${String(problem)}`)
   }
 }
 
-const look = () => turn(lease.mayBeOn(steady_s()))
+const look = () => turn(lease.orderAt(steady_s()))
 
 // Off at the start, before anything has been heard.
 look()

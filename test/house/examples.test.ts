@@ -12,6 +12,7 @@ const FOLDER = join(import.meta.dirname, '..', '..', 'examples')
 const TOGETHER = [
   ['amber-ale.plan.yaml', 'garage-fridge.vessel.yaml', 'amber-ale.beer.yaml'],
   ['amber-ale.plan.yaml', 'bucket-with-pad.vessel.yaml', 'amber-ale.beer.yaml'],
+  ['amber-ale.plan.yaml', 'jacketed-tank.vessel.yaml', 'amber-ale.beer.yaml'],
   ['lager.plan.yaml', 'garage-fridge.vessel.yaml', 'lager.beer.yaml'],
   ['step-mash.plan.yaml', 'electric-kettle.vessel.yaml', 'mash.beer.yaml'],
   ['amber-ale.plan.yaml', 'old-square.vessel.yaml', 'small-trial-1864.beer.yaml'],

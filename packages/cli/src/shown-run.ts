@@ -43,7 +43,7 @@ export function shownRun(
       const more =
         hidden === 0
           ? ''
-          : `\n\nHeater and cooler were switched or held back ${hidden} times; --switches shows each.`
+          : `\n\nThe appliances were switched, set or held back ${hidden} times; --switches shows each.`
       const name = run === 0 ? 'The nominal run' : `Run ${run} of seed ${setup.seed}`
       return `${name} ${outcome}.\n\n${runPicture(trace, setup.plan.side, options)}\n\n${options.heading('Log')}\n${eventLines(said, context, start_s, options.width)}${more}\n`
     },

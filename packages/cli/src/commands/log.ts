@@ -17,7 +17,7 @@ export const LOG: Command = {
   options: [
     {
       name: 'switches',
-      about: 'also each time that heater or cooler was switched or held back, and each command',
+      about: 'also each time that an appliance was switched, set or held back, and each command',
     },
     { name: 'last', value: 'N', about: 'only the last N lines' },
     CELLAR_OPTION,

@@ -72,7 +72,7 @@ export const REHEARSE: Command = {
     { name: 'show', value: 'RUN', about: 'only this run (0: the nominal one), as a picture and a log' },
     {
       name: 'switches',
-      about: 'with --show: also each time that heater or cooler was switched or held back',
+      about: 'with --show: also each time that an appliance was switched, set or held back',
     },
     { name: 'html', value: 'FILE', about: 'also write it as one page with charts' },
     ...UNIT_OPTIONS,

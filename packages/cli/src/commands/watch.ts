@@ -31,7 +31,7 @@ export const WATCH: Command = {
   ],
   options: [
     { name: 'once', about: 'show how it stands now, and end' },
-    { name: 'switches', about: 'also each time that heater or cooler was switched or held back' },
+    { name: 'switches', about: 'also each time that an appliance was switched, set or held back' },
     CELLAR_OPTION,
     ...UNIT_OPTIONS,
     JSON_OPTION,

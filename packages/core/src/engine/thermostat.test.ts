@@ -108,7 +108,7 @@ describe('a thermostat', () => {
     expect(set(1, {}, { lowest_C: 3 })).toEqual([3, 'lowest limit'])
     // 24.7 °C would be rounded to 25 °C.
     expect(set(26, { resolution_K: 0.5 }, { highest_C: 24.7 })).toEqual([24.5, 'highest limit'])
-    expect(set(10, { lowest_C: 15 }, { highest_C: 12 })).toEqual([null, 'range'])
+    expect(set(10, { lowest_C: 22 }, { highest_C: 20 })).toEqual([null, 'range'])
   })
 
   it('keeps its target while nobody knows how warm the beer is, and is told so again and again', () => {
@@ -279,11 +279,17 @@ describe('the watch over the response', () => {
 })
 
 describe('a broken limit', () => {
-  it('leaves a thermostat that can bring the beer back, and stops one that can not', () => {
+  it('sets a thermostat to its other end, and stops one that can not bring the beer back', () => {
     const both = talk([hold(20)])
     both.start({ 'Probe.beer': 20 })
     both.tell(10, { 'Probe.beer': 24.5 })
+    expect(both.state.thermostat).toMatchObject({ set_C: 2, why: 'limit broken' })
+    both.tell(10, { 'Probe.beer': 23.7 })
     expect(both.state.thermostat).toMatchObject({ set_C: 20, why: 'target' })
+    both.tell(10, { 'Probe.beer': 24.5 })
+    // Nobody would see how cold it gets.
+    both.tell(600)
+    expect(both.state.thermostat).toMatchObject({ set_C: 20, why: 'beer temperature unknown' })
     const { cooler: _, ...warm } = smallVessel()
     const engine = new Conversation(
       compile(smallPlan([hold(20)]), { ...warm, thermostat: DEVICE }, smallBeer()),

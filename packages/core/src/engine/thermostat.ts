@@ -67,8 +67,9 @@ function wish(draft: Draft, device: ProgramThermostat, aim: Aim): Wish {
   }
   if (stage === null) return off('batch not running')
   if (lockedOut) return off('no response')
-  if (isStoppedByLimit(draft, device)) return off('limit broken')
   if (wantsNothing) return off('left alone')
+  const beyond = beyondLimit(draft, device, beer_C)
+  if (beyond !== null) return beyond
   if (beer_C === null) return whileUnknown(draft, device, aim)
   // A thermostat knows no share of power: it is set to where the boil counts as reached.
   if (aim.power !== null) return fit(draft, device, state.target_C!, 'target')
@@ -79,19 +80,29 @@ function wish(draft: Draft, device: ProgramThermostat, aim: Aim): Wish {
   return fit(draft, device, air_C, 'air for the beer')
 }
 
-/** Beyond a limit, it may still do what brings the beer back; where it can not, or the plan says so, it goes off. */
-function isStoppedByLimit({ program, state }: Draft, device: ProgramThermostat): boolean {
-  if (state.limitBroken === null) return false
-  if (program.ifBroken === 'switch off') return true
-  return state.limitBroken === 'highest' ? !device.cools : !device.heats
+/**
+ * Beyond a limit nobody can tell whether the thermostat is at fault, with its thermometer out of the beer. So it is set to
+ * the other end of what it may be set to: then it drives the beer back or does nothing, but no further. One that has
+ * nothing to drive it back with goes off; any does where the plan says so. null: no limit is broken.
+ */
+function beyondLimit(draft: Draft, device: ProgramThermostat, beer_C: number | null): Wish | null {
+  const { program, state } = draft
+  const { limitBroken } = state
+  if (limitBroken === null) return null
+  const isTooWarm = limitBroken === 'highest'
+  const isAble = isTooWarm ? device.cools : device.heats
+  if (program.ifBroken === 'switch off' || !isAble) return off('limit broken')
+  if (beer_C === null) return null
+  const end_C = isTooWarm ? device.lowest_C : device.highest_C
+  return { set_C: fit(draft, device, end_C, 'target').set_C, why: 'limit broken' }
 }
 
-/** Air that was chosen to drive the beer may be far from what the beer can bear; air at the beer's own target is not. */
+/** What was chosen to drive the beer may be far from what the beer can bear; its own target is not. */
 function whileUnknown(draft: Draft, device: ProgramThermostat, { coolTo_C }: Aim): Wish {
   const { set_C, why } = draft.state.thermostat!
-  const isAir = why === 'air for the beer' && coolTo_C !== null
+  const isDriven = (why === 'air for the beer' || why === 'limit broken') && coolTo_C !== null
   return {
-    set_C: isAir ? fit(draft, device, coolTo_C, 'target').set_C : set_C,
+    set_C: isDriven ? fit(draft, device, coolTo_C, 'target').set_C : set_C,
     why: 'beer temperature unknown',
   }
 }

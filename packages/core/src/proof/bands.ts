@@ -55,8 +55,9 @@ export function listSettings({ plan, vessel }: ProofContext): readonly Settings[
   return [whole, ...own]
 }
 
-/** In a cascade an appliance that works on the cabinet's air is switched by the air, as in the engine. */
+/** In a cascade an appliance that works on the cabinet's air is switched by the air, as in the engine; a thermostat goes by itself. */
 function watchedBy(vessel: Vessel, settings: ControlSettings): Pick<Bands, 'heat' | 'cool'> {
+  if (vessel.thermostat) return { heat: null, cool: null }
   const beer = inCharge(vessel, 'beer')
   const air = settings.method === 'cascade' && vessel.heat.cabinet ? inCharge(vessel, 'air') : null
   const watched = (followsAir: boolean): Watched | null => {

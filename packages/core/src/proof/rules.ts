@@ -15,6 +15,7 @@ import { gravityAboveOriginal } from './rules/gravity-above-original.ts'
 import { heldByNothing } from './rules/held-by-nothing.ts'
 import { hotAndElectric } from './rules/hot-and-electric.ts'
 import { hysteresisTooNarrow } from './rules/hysteresis-too-narrow.ts'
+import { leftToThermostat } from './rules/left-to-thermostat.ts'
 import { packagedUnfinished } from './rules/packaged-unfinished.ts'
 import { quantityNotMeasured } from './rules/quantity-not-measured.ts'
 import { rampLongerThanStage } from './rules/ramp-longer-than-stage.ts'
@@ -28,6 +29,9 @@ import { targetFreezes } from './rules/target-freezes.ts'
 import { targetOutOfReach } from './rules/target-out-of-reach.ts'
 import { targetOutsideComfort } from './rules/target-outside-comfort.ts'
 import { targetOutsideLimits } from './rules/target-outside-limits.ts'
+import { targetOutsideThermostat } from './rules/target-outside-thermostat.ts'
+import { thermostatKeepsAir } from './rules/thermostat-keeps-air.ts'
+import { thermostatTooCoarse } from './rules/thermostat-too-coarse.ts'
 import { timeoutTooShort } from './rules/timeout-too-short.ts'
 import { unknownBeforeWindow } from './rules/unknown-before-window.ts'
 import { unreachableStage } from './rules/unreachable-stage.ts'
@@ -54,7 +58,11 @@ export const RULES: readonly Rule[] = [
   changeoverShorterThanLag,
   compressorRestShort,
   commandLasts,
+  leftToThermostat,
+  thermostatTooCoarse,
+  thermostatKeepsAir,
   targetOutsideLimits,
+  targetOutsideThermostat,
   targetFreezes,
   targetOutsideComfort,
   targetOutOfReach,

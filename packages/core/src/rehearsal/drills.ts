@@ -70,7 +70,7 @@ export function drillsFor(setup: Setup): readonly Drill[] {
   const noCooler = 'the vessel has no cooler'
   const noYeast = 'nothing ferments'
   const noProbe = 'nothing measures the temperature of the beer'
-  const { heater, cooler } = vessel
+  const { heater, cooler, thermostat } = vessel
   return [
     drill(
       'float-silent',
@@ -156,6 +156,18 @@ export function drillsFor(setup: Setup): readonly Drill[] {
       cooler,
       noCooler,
       () => ({ ...lasting, kind: 'cooler dead' }),
+      true,
+    ),
+    drill(
+      'thermostat-displaced',
+      "The thermostat's own probe falls out",
+      thermostat,
+      'the vessel has no thermostat',
+      () => ({
+        ...lasting,
+        kind: 'thermostat displaced',
+        into: thermostat!.follows === 'beer' && vessel.heat.cabinet ? 'air' : 'room',
+      }),
       true,
     ),
     drill('power-cut', 'The power is cut for six hours', true, '', () => ({

@@ -170,6 +170,7 @@ describe('drills', () => {
       'heater-welded',
       'heater-dead',
       'cooler-dead',
+      'thermostat-displaced',
       'power-cut',
       'controller-restart',
       'network-cut',

@@ -71,6 +71,7 @@ export class VesselWorld {
       this.#world.apply([
         { appliance: 'heater', on: cold_K > (heater.on ? 0 : KEPT_WITHIN_K), ...until },
         { appliance: 'cooler', on: -cold_K > (cooler.on ? 0 : KEPT_WITHIN_K), ...until },
+        { appliance: 'thermostat', target_C: kept_C, ...until },
       ])
       this.#world.advanceTo(Math.min(until_s, now_s + LOOKED_AT_EVERY_S))
     }

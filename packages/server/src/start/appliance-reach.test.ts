@@ -14,12 +14,13 @@ test('by MQTT it is known whether somebody listens, elsewhere only what the late
       problem: 'nothing listens on attemper/bucket/appliance/heater',
     },
     { appliance: 'cooler', reach: 'does not answer' },
+    { appliance: 'thermostat', problem: 'nothing listens on attemper/bucket/appliance/thermostat' },
   ])
   const one = { listens: (topic: string) => topic.endsWith('heater') }
-  expect(applianceReach(record('cooler: none'), one, quiet)).toEqual([
+  expect(applianceReach(record('cooler: none\nthermostat: none'), one, quiet)).toEqual([
     { appliance: 'heater', reach: 'listens', problem: '' },
   ])
-  const far = record('heater: { http: "http://192.168.1.20/heater" }\ncooler: none')
+  const far = record('heater: { http: "http://192.168.1.20/heater" }\ncooler: none\nthermostat: none')
   expect(applianceReach(far, nobody, quiet)).toMatchObject([{ appliance: 'heater', reach: 'unknown' }])
   const place = { batch: 'b1', vessel: 'Bucket', name: 'Ale' }
   const alarm = { code: 'appliance-unreachable', subject: 'The heater', place, awaySince_s: null }

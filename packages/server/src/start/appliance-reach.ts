@@ -21,7 +21,7 @@ export function applianceReach(
       ({ code, place, awaySince_s }) =>
         code === 'appliance-unreachable' && place?.vessel === name && awaySince_s === null,
     )
-  return (['heater', 'cooler'] as const).flatMap((appliance): ApplianceReach[] => {
+  return (['heater', 'cooler', 'thermostat'] as const).flatMap((appliance): ApplianceReach[] => {
     const { kind } = (settings ?? USUAL_DOORS)[appliance]
     if (kind === 'none') return []
     if (lost.some(({ subject }) => subject.toLowerCase().endsWith(appliance))) {

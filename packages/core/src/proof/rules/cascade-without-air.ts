@@ -9,7 +9,8 @@ export const cascadeWithoutAir: Rule = {
   why: 'Without the air there is no inner loop: the appliances are switched by the beer alone, and overshoot as before.',
   check: context => {
     const { vessel } = context
-    if (!vessel || instrumentsFor(vessel, 'air').length > 0) return []
+    // A thermostat that keeps the air needs nobody to measure it.
+    if (!vessel || vessel.thermostat || instrumentsFor(vessel, 'air').length > 0) return []
     return listSettings(context).flatMap(({ settings, file, place, where }) =>
       settings.method !== 'cascade'
         ? []

@@ -8,7 +8,8 @@ export const changeoverShorterThanLag: Rule = {
     'A changeover delay between heating and cooling that is shorter than the lag of the thermometer in charge.',
   why: 'The cooler would be started against heat that the thermometer has not even shown yet.',
   check: ({ vessel, say }) => {
-    const beer = vessel?.heater && vessel.cooler ? inCharge(vessel, 'beer') : null
+    const isSwitched = vessel?.heater && vessel.cooler && !vessel.thermostat
+    const beer = isSwitched ? inCharge(vessel, 'beer') : null
     if (!vessel || !beer || vessel.interlocks.changeover_s >= beer.channel.lag_s) return []
     return [
       {

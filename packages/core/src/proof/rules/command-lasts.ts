@@ -13,7 +13,8 @@ export const commandLasts: Rule = {
   why: 'The lapse of its last command is what stops an appliance when the controller has died.',
   check: context => {
     const { vessel, plan, say } = context
-    if (!vessel) return []
+    // A thermostat that is forgotten does not go beyond its target.
+    if (!vessel || vessel.thermostat) return []
     const { lease_s } = vessel.interlocks
     const complaints: Complaint[] = []
     const runs_s = vessel.cooler?.runsAtLeast_s ?? 0

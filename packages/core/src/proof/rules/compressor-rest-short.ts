@@ -11,7 +11,8 @@ export const compressorRestShort: Rule = {
   check: ({ vessel, say }) => {
     const cooler = vessel?.cooler
     // A coil or jacket that cools the beer itself is fed by a pump or valve, which needs no rest.
-    if (!cooler || !(cooler.toAir_W_per_K > 0) || cooler.restsAtLeast_s >= LEAST_REST_S) return []
+    if (!cooler || vessel.thermostat || !(cooler.toAir_W_per_K > 0) || cooler.restsAtLeast_s >= LEAST_REST_S)
+      return []
     return [
       {
         file: 'vessel',

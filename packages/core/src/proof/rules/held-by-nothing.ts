@@ -8,7 +8,8 @@ export const heldByNothing: Rule = {
     "A stage that has no end but the brewer's answer to an alarm once the only thermometer in the beer has failed.",
   why: 'Without the temperature of the beer everything is switched off; if the alarm is missed, the beer drifts to the temperature of the room.',
   check: ({ plan, vessel, beer, reachable, say }) => {
-    if (!vessel) return []
+    // A thermostat keeps its last target by a thermometer of its own.
+    if (!vessel || vessel.thermostat) return []
     return singleFailureProof(plan, vessel, beer).flatMap(({ instrument, via, within_s }, index) => {
       const number = Math.floor(index / vessel.instruments.length)
       const stage = plan.stages[number]!

@@ -8,7 +8,7 @@ export const windowShorterThanRest: Rule = {
   why: 'The cooler can not follow a share of such a window: its rest withholds most of the cold, and the controller winds up.',
   check: context => {
     const cooler = context.vessel?.cooler
-    if (!cooler) return []
+    if (!cooler || context.vessel.thermostat) return []
     const cycle_s = cooler.restsAtLeast_s + cooler.runsAtLeast_s
     return listSettings(context).flatMap(({ settings, file, place, where }) =>
       settings.method !== 'proportional' || settings.window_s >= cycle_s

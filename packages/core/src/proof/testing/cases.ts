@@ -118,6 +118,10 @@ export function marked(code: string, texts: Texts): readonly string[] {
     .map(({ severity, file, line }) => `${severity}: ${sources[file]!.split('\n')[line - 1]!.trim()}`)
 }
 
+/** The vessel, with its heater and cooler behind a thermostat. */
+export const withThermostat = (thermostat: string, vessel = VESSEL) =>
+  change(vessel, ['instruments:', `thermostat: ${thermostat}\ninstruments:`])
+
 /** A text with one part exchanged, which has to be in it exactly once. */
 export function change(text: string, ...changes: readonly (readonly [from: string, to: string])[]): string {
   return changes.reduce((now, [from, to]) => {

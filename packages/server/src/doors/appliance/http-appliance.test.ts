@@ -30,6 +30,20 @@ async function plug(...answers: readonly number[]) {
   return { heard, url: `http://127.0.0.1:${(server.address() as { port: number }).port}/cooler` }
 }
 
+test('puts the target of a thermostat, and "off" as none', async () => {
+  const { heard, url } = await plug()
+  const lease = { until_s: 1_764_612_900, fence: 7 }
+  for (const target_C of [18.5, null]) {
+    const sent = await httpAppliance(url, clock).send({ appliance: 'thermostat', target_C, ...lease })
+    expect(sent).toEqual({ sent: true, problem: null })
+  }
+  const body = { until: 1_764_612_900, fence: 7, at: 1_764_612_000 }
+  expect(heard.map(each => each.body)).toEqual([
+    { target: 18.5, ...body },
+    { target: null, ...body },
+  ])
+})
+
 test('puts the command', async () => {
   const { heard, url } = await plug()
   expect(await httpAppliance(url, clock).send(command)).toEqual({ sent: true, problem: null })

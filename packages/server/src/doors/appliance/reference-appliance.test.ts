@@ -51,6 +51,21 @@ describe('the lease (examples/appliance/lease.ts)', () => {
     expect([lease.mayBeOn(99), lease.mayBeOn(100)]).toEqual([true, false])
   })
 
+  test('a target is an order like another, and lapses like one', () => {
+    const lease = new Lease()
+    const target = (to: number | null, fence: number) =>
+      JSON.stringify({ target: to, until: AT_S + 900, fence, at: AT_S })
+    expect(lease.hear(target(18.5, 1), false, 0, AT_S)).toBeNull()
+    expect([lease.orderAt(0), lease.orderAt(899), lease.orderAt(900)]).toEqual([18.5, 18.5, false])
+    lease.hear(target(0, 2), false, 0, AT_S)
+    expect(lease.orderAt(1)).toBe(0)
+    expect(lease.hear(target(null, 3), false, 2, AT_S)).toBeNull()
+    expect(lease.orderAt(2)).toBe(false)
+    expect(lease.hear('{"target":"warm","until":9,"fence":9,"at":1}', false, 3, AT_S)).toBe(
+      'it is no command',
+    )
+  })
+
   test('garbage changes nothing, and nothing lasts for ever', () => {
     const lease = new Lease()
     lease.hear(command(true, 900, 1), false, 0, AT_S)

@@ -168,7 +168,18 @@ test('a target stands in its register with its scale; "off" is written until it 
   expect(await door.send({ ...command, target_C: 4000, fence: 9 })).toMatchObject({
     problem: expect.stringMatching(/4000 °C does not fit/),
   })
-  server.instead.push(() => null)
+  // Renewed, it is only looked at; where somebody else has turned it, it is written again.
+  const before = server.heard.length
+  expect(await door.send({ ...command, target_C: -1.5, fence: 9 })).toMatchObject({ sent: true })
+  expect(server.heard.slice(before)).toEqual(['0300030001'])
+  server.holding.set(3, 200)
+  expect(await door.send({ ...command, target_C: -1.5, fence: 9 })).toMatchObject({ sent: true })
+  expect(server.holding.get(3)).toBe(0x1_0000 - 15)
+  // Neither read nor written.
+  server.instead.push(
+    () => null,
+    () => null,
+  )
   expect(await door.send({ ...command, target_C: null, fence: 10 })).toMatchObject({
     problem: expect.stringMatching(/no answer within 0.1 s/),
   })
@@ -195,7 +206,10 @@ test('a target is left in its register when the cellar ends; an "off" that faile
   await kept.close()
   expect(server.holding.get(3)).toBe(18)
   const missed = targetRegister(register, clock, clock, 100)
-  server.instead.push(() => null)
+  server.instead.push(
+    () => null,
+    () => null,
+  )
   await missed.send({ ...command, target_C: null })
   await missed.close()
   expect(server.holding.get(3)).toBe(25)

@@ -2,7 +2,7 @@ import type { Command } from '@attemper/core/engine/contract.ts'
 import type { Clock } from '../../live/clock.ts'
 import type { Timers } from '../../live/timers.ts'
 import type { ApplianceDoor } from '../appliance-door.ts'
-import { type ModbusAddress, writeRegisters } from './modbus-tcp.ts'
+import { type ModbusAddress, readRegisters, writeRegisters } from './modbus-tcp.ts'
 import { type NumberType, wordsOf } from './register.ts'
 
 export interface TargetRegisterSetting extends ModbusAddress {
@@ -24,7 +24,8 @@ const NOTHING = () => undefined
 
 /**
  * The target of a thermostat in a register. It knows nothing of leases and keeps its number, also when the cellar is gone;
- * so what stands for "off" is written again and again until it has worked.
+ * so what stands for "off" is written again and again until it has worked. Many devices keep what is written in a memory
+ * that wears out, so a renewal only looks whether the target still stands there.
  */
 export function targetRegister(
   setting: TargetRegisterSetting,
@@ -38,23 +39,39 @@ export function targetRegister(
   let isOffMissing = false
   let isClosed = false
   let callOffRetry: () => void = NOTHING
+  let work: Promise<unknown> = Promise.resolve()
 
-  const write = async (target_C: number | null): Promise<string | null> => {
+  /** One after the other: what was read must still stand there when it is decided whether to write. */
+  const bring = (target_C: number | null): Promise<string | null> => {
+    const words = wordsOf((target_C ?? off_C) / scale, type)
+    if (words === null) {
+      return Promise.resolve(`${target_C ?? off_C} °C does not fit into it with a scale of ${scale}`)
+    }
     callOffRetry()
     callOffRetry = NOTHING
-    const words = wordsOf((target_C ?? off_C) / scale, type)
-    if (words === null) return `${target_C ?? off_C} °C does not fit into it with a scale of ${scale}`
     isOffMissing = target_C === null
-    try {
-      await writeRegisters(setting, register, lowWordFirst ? words.toReversed() : words, within_ms)
-      if (target_C === null) isOffMissing = false
-      return null
-    } catch (error) {
-      if (isOffMissing && !isClosed) {
-        callOffRetry = timers.set(clock.now_ms() + RETRY_MS, () => void write(null))
+    const mine = work.then(async () => {
+      try {
+        await writeWhereOther(lowWordFirst ? words.toReversed() : words)
+        if (target_C === null) isOffMissing = false
+        return null
+      } catch (error) {
+        if (isOffMissing && !isClosed) {
+          callOffRetry()
+          callOffRetry = timers.set(clock.now_ms() + RETRY_MS, () => void bring(null))
+        }
+        return error instanceof Error ? error.message : String(error)
       }
-      return error instanceof Error ? error.message : String(error)
-    }
+    })
+    work = mine
+    return mine
+  }
+
+  const writeWhereOther = async (words: readonly number[]): Promise<void> => {
+    // A device that does not let its register be read is written to each time.
+    const now = await readRegisters(setting, 'holding', register, words.length, within_ms).catch(() => null)
+    if (now?.every((word, index) => word === words[index])) return
+    await writeRegisters(setting, register, words, within_ms)
   }
 
   return {
@@ -68,7 +85,7 @@ export function targetRegister(
         return { sent: false, problem: `${called}: the fencing number ${fence} is lower than ${highest}` }
       }
       highest = fence
-      const problem = await write(command.target_C)
+      const problem = await bring(command.target_C)
       return problem === null
         ? { sent: true, problem: null }
         : { sent: false, problem: `${called}: ${problem}` }
@@ -76,12 +93,13 @@ export function targetRegister(
     async close() {
       isClosed = true
       callOffRetry()
+      await work
       let problem: string | null = null
       for (let tries = 0; isOffMissing && tries < TRIES_AT_END; tries++) {
         if (tries > 0) {
           await new Promise<void>(resolve => timers.set(clock.now_ms() + RETRY_MS, resolve))
         }
-        problem = await write(null)
+        problem = await bring(null)
       }
       if (problem === null) return
       throw new Error(`${called} could not be set to off at the end (${problem}): look at the thermostat.`)

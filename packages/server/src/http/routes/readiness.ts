@@ -64,7 +64,8 @@ export function readinessRoutes(app: HttpApp, parts: HttpParts): void {
       localOffset_s: parts.localOffset_s?.(now_ms) ?? 0,
       batch: cellar.batchIn(name),
       appliances: (parts.appliances?.(record) ?? []).filter(({ appliance }) =>
-        Object.hasOwn(vessel, appliance),
+        // With a thermostat, heater and cooler are its own.
+        vessel.thermostat === undefined ? Object.hasOwn(vessel, appliance) : appliance === 'thermostat',
       ),
       storageProblem: storageProblem(),
       units: { ...USUAL_UNITS, ...units },

@@ -1,5 +1,5 @@
 import { bandsOverlap } from '../../rules/bands-overlap.ts'
-import { change, PLAN, VESSEL } from '../cases.ts'
+import { change, PLAN, VESSEL, withThermostat } from '../cases.ts'
 import { provesRule } from '../proves-rule.ts'
 
 const own = (control: string) => change(PLAN, ['hold: 18 °C', `hold: 18 °C\n    control: ${control}`])
@@ -24,6 +24,11 @@ provesRule(
     },
   ],
   [
+    {
+      because: 'a thermostat does its own switching',
+      plan: own('{ heat: { start: 0.3 °C, stop: -0.3 °C } }'),
+      vessel: withThermostat('{}'),
+    },
     { because: '0.15 °C are left', plan: own('{ heat: { start: 0.3 °C, stop: -0.15 °C } }') },
     {
       because: 'in a cascade the heater is switched by the beer, the cooler by the air',

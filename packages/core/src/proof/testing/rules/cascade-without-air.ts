@@ -1,5 +1,5 @@
 import { cascadeWithoutAir } from '../../rules/cascade-without-air.ts'
-import { change, VESSEL } from '../cases.ts'
+import { change, VESSEL, withThermostat } from '../cases.ts'
 import { provesRule } from '../proves-rule.ts'
 
 const CASCADE = change(VESSEL, ['method: on-off', 'method: cascade'])
@@ -16,5 +16,6 @@ provesRule(
       ]),
     },
     { because: 'it is no cascade' },
+    { because: 'a thermostat does its own switching', vessel: withThermostat('{ follows: air }', CASCADE) },
   ],
 )

@@ -1,5 +1,5 @@
 import { changeoverShorterThanLag } from '../../rules/changeover-shorter-than-lag.ts'
-import { change, VESSEL } from '../cases.ts'
+import { change, VESSEL, withThermostat } from '../cases.ts'
 import { provesRule } from '../proves-rule.ts'
 
 const lagging = (lag: string) => change(VESSEL, ['lag: 60 s', `lag: ${lag}`])
@@ -16,5 +16,6 @@ provesRule(
   [
     { because: 'just as long', vessel: lagging('10 min') },
     { because: 'there is no heater', vessel: lagging('11 min').replace(/heater:[\s\S]*?cooler:/, 'cooler:') },
+    { because: 'a thermostat does its own switching', vessel: withThermostat('{}', lagging('11 min')) },
   ],
 )

@@ -1,5 +1,5 @@
 import { commandLasts } from '../../rules/command-lasts.ts'
-import { change, VESSEL } from '../cases.ts'
+import { change, VESSEL, withThermostat } from '../cases.ts'
 import { provesRule } from '../proves-rule.ts'
 
 const lasting = (time: string) => change(VESSEL, ['command lasts: 15 min', `command lasts: ${time}`])
@@ -28,5 +28,6 @@ provesRule(
         ['to wall: 3 W/°C', 'to wall: 60 W/°C'],
       ),
     },
+    { because: 'a thermostat does its own switching', vessel: withThermostat('{}', lasting('2 min')) },
   ],
 )

@@ -1,5 +1,5 @@
 import { heldByNothing } from '../../rules/held-by-nothing.ts'
-import { change, PLAN, VESSEL } from '../cases.ts'
+import { change, PLAN, VESSEL, withThermostat } from '../cases.ts'
 import { provesRule } from '../proves-rule.ts'
 
 const CARELESS = change(PLAN, [
@@ -26,5 +26,6 @@ provesRule(
         'gravity: { noise: 0.5 points, resolution: 0.1 points }\n      beer: { noise: 0.1 °C, lag: 10 min }',
       ]),
     },
+    { because: 'a thermostat does its own switching', plan: CARELESS, vessel: withThermostat('{}') },
   ],
 )

@@ -1,5 +1,5 @@
 import { hysteresisTooNarrow } from '../../rules/hysteresis-too-narrow.ts'
-import { change, PLAN, VESSEL } from '../cases.ts'
+import { change, PLAN, VESSEL, withThermostat } from '../cases.ts'
 import { provesRule } from '../proves-rule.ts'
 
 const CONTROL =
@@ -56,5 +56,6 @@ provesRule(
         'gravity: { noise: 0.5 points, resolution: 0.1 points }\n      beer: { noise: 0.5 °C, lag: 10 min }',
       ]),
     },
+    { because: 'a thermostat does its own switching', vessel: withThermostat('{}', noisy('0.06 °C')) },
   ],
 )

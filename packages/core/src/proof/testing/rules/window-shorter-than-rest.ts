@@ -1,5 +1,5 @@
 import { windowShorterThanRest } from '../../rules/window-shorter-than-rest.ts'
-import { change, PLAN, VESSEL } from '../cases.ts'
+import { change, PLAN, VESSEL, withThermostat } from '../cases.ts'
 import { provesRule } from '../proves-rule.ts'
 
 const own = (control: string) => change(PLAN, ['hold: 18 °C', `hold: 18 °C\n    control: ${control}`])
@@ -20,6 +20,11 @@ provesRule(
       because: 'there is no cooler',
       plan: own('{ method: proportional, window: 60 s }'),
       vessel: VESSEL.replace(/cooler:[\s\S]*?instruments:/, 'instruments:'),
+    },
+    {
+      because: 'a thermostat does its own switching',
+      plan: own('{ method: proportional, window: 60 s }'),
+      vessel: withThermostat('{}'),
     },
   ],
 )
