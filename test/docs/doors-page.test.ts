@@ -6,11 +6,14 @@ const page = readFileSync(new URL('../../docs/reference/doors.md', import.meta.u
 
 test('the doors on the page can be written so', () => {
   const blocks = [...page.matchAll(/```yaml\n([\s\S]*?)```/g)].map(([, text]) => text!)
-  const rows = [...page.matchAll(/^\| `(\{.*\}|none)` \|/gm)].map(([, text]) => `cooler: ${text}`)
+  const [before = '', targets = ''] = page.split('## Targets out')
+  const rowsOf = (part: string, key: string) =>
+    [...part.matchAll(/^\| `(\{.*\}|none)` \|/gm)].map(([, text]) => `${key}: ${text}`)
+  const rows = [...rowsOf(before, 'cooler'), ...rowsOf(targets, 'thermostat')]
   const listened = [...page.matchAll(/^\| `((?:one-wire|hwmon): [^`]*)` \|/gm)].map(
     ([, text]) => `listen: { Probe: { ${text} } }`,
   )
-  expect([blocks.length, rows.length, listened.length]).toEqual([2, 4, 2])
+  expect([blocks.length, rows.length, listened.length]).toEqual([2, 7, 2])
   for (const text of [...blocks, ...rows, ...listened]) {
     expect([text, readDoorSettings(text, 'doors').findings]).toEqual([text, []])
   }
