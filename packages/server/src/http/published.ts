@@ -23,6 +23,7 @@ import type * as series from './routes/series-schemas.ts'
 import type * as vessels from './routes/vessel-schemas.ts'
 
 export type { EngineState } from '@attemper/core/engine/contract.ts'
+export type { PushMessage } from '../notify/push/push-message.ts'
 export type { ErrorCode, Problem } from './errors.ts'
 export type { EngineEvent, Finding }
 
@@ -119,20 +120,6 @@ export type Trial = Answer<typeof notify.Trial>
 export type PushKey = Answer<typeof push.PushKey>
 export type Device = Answer<typeof push.Device>
 export type DeviceRequest = Answer<typeof push.NewDevice>
-/** What the service worker gets with a push: a message of the cellar, decrypted by the browser. */
-export interface PushMessage {
-  readonly id: string
-  readonly kind: 'raised' | 'over' | 'test'
-  readonly priority: 'low' | 'medium' | 'high'
-  readonly at_ms: number
-  /** One sentence, for the heading. */
-  readonly subject: string
-  readonly text: string
-  /** The id of the alarm; the same for its end. */
-  readonly alarm: number | null
-  readonly batch: string | null
-  readonly link: string | null
-}
 
 /** What GET /events sends, by the name of the event. */
 export interface ChangeEvents {

@@ -5,6 +5,7 @@ import type { Change, ChangeFeed } from '../change-feed.ts'
 import { HttpProblem } from '../errors.ts'
 import { EventStream } from '../event-stream.ts'
 import type { HttpApp, HttpParts } from '../http-app.ts'
+import type { ChangeEvents } from '../published.ts'
 import { Name, problemsOfLook, textAnswer } from '../schemas.ts'
 
 const MOST_LISTENERS = 100
@@ -45,20 +46,24 @@ export function eventRoutes(app: HttpApp, parts: HttpParts, feed: ChangeFeed): v
       reply.hijack()
       const stream = new EventStream(reply.raw, reply.getHeaders() as OutgoingHttpHeaders)
       open.add(stream)
+      const tell = <Name extends keyof ChangeEvents>(
+        name: Name,
+        data: ChangeEvents[Name],
+        id: string | null,
+      ) => stream.send(name, data, id)
       const send = (change: Change) => {
         if (batch === undefined || change.batch === batch) {
-          stream.send('batch', { batch: change.batch, view: change.view }, change.id)
+          tell('batch', { batch: change.batch, view: change.view }, change.id)
         }
       }
       const known = request.headers['last-event-id']
       const missed = known === undefined ? [] : feed.since(known)
-      if (missed === null) stream.send('resync', {}, feed.now())
-      else if (known === undefined) stream.send('hello', {}, feed.now())
+      if (missed === null) tell('resync', {}, feed.now())
+      else if (known === undefined) tell('hello', {}, feed.now())
       else missed.forEach(send)
       const stopListening = feed.listen(send)
       const stopAlarms = parts.alarms.onChange(({ change, alarm, by }) => {
-        if (batch === undefined || alarm.place?.batch === batch)
-          stream.send('alarm', { change, alarm, by }, null)
+        if (batch === undefined || alarm.place?.batch === batch) tell('alarm', { change, alarm, by }, null)
       })
       const heartbeat = setInterval(() => {
         // Whoever has been signed out meanwhile hears no more.

@@ -3,6 +3,7 @@ import type { Message } from '../message.ts'
 import { encryptPush, LONGEST_PUSH_B } from '../push/encrypt-push.ts'
 import { postPush } from '../push/post-push.ts'
 import type { PushDevices } from '../push/push-devices.ts'
+import type { PushMessage } from '../push/push-message.ts'
 import type { SenderKeys } from '../push/sender-keys.ts'
 import type { PushSettings } from '../settings.ts'
 import { type Channel, ChannelProblem } from './channel.ts'
@@ -60,20 +61,11 @@ function urgencyOf({ kind, priority }: Message): string {
 /** What the service worker of the screens shows; a long text is cut so that the whole fits. */
 export function pushText(message: Message, id: string): Buffer {
   const { kind, priority, at_ms, subject, text, alarm, batch, link } = message
-  const write = (shown: string) =>
-    Buffer.from(
-      JSON.stringify({
-        id,
-        kind,
-        priority,
-        at_ms,
-        subject,
-        text: shown,
-        alarm: alarm?.id ?? null,
-        batch,
-        link,
-      }),
-    )
+  const write = (shown: string) => {
+    const about = { alarm: alarm?.id ?? null, batch, link }
+    const whole: PushMessage = { id, kind, priority, at_ms, subject, text: shown, ...about }
+    return Buffer.from(JSON.stringify(whole))
+  }
   for (let letters = text.length; letters > 0; letters = Math.floor(letters * 0.8)) {
     const bytes = write(letters === text.length ? text : `${text.slice(0, letters)}…`)
     if (bytes.length <= LONGEST_PUSH_B) return bytes
