@@ -17,6 +17,16 @@ same seed gives the same rehearsal to the bit, on however many workers, and each
 
 A rehearsal is a model, not a promise. What it can not know: infections, a wrong original gravity, a lid that leaks.`
 
+const FROM_NOW_TEXT = `A running batch is rehearsed from now on: for its expected transitions and its calendar, and before its plan is changed.
+Each run draws its vessel, its yeast and its instruments as above, lets that yeast work along the temperatures that the
+beer had, and is kept or replaced by how well it agrees with the gravity that is believed now, within what the vessel
+file says of that instrument. Then the engine goes on from the batch's own state. An instrument that is silent now is
+taken to speak again with its next report, and a batch that is held stays held until its stage is late.
+
+In simulated batches of the example, seen a day and a half after pitching, the gravity of the next day, the next
+transition and the end lay within the interval of 90 % about as often as that many runs can hold them; but the model was
+true there. Of a real yeast it knows no more than its class, and the latest gravity.`
+
 const RISKS_TEXT = `A run suffers a harm when its extent goes beyond what counts. Risks are ordered by the share of runs that suffer them
 times how bad the median of those is, from 0 (a nuisance) to 1 (the batch is lost).`
 
@@ -38,6 +48,8 @@ export function rehearsalPage(root: string): string {
   return [
     '# Rehearsals',
     INTRODUCTION,
+    '## From now on',
+    FROM_NOW_TEXT,
     '## Risks',
     RISKS_TEXT,
     ['| code | what happens | counts from |', '| --- | --- | --- |', ...risks].join('\n'),

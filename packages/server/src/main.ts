@@ -178,7 +178,7 @@ export async function startCellar(options: CellarOptions): Promise<RunningCellar
       alarms,
       notifier,
       decode: cellarDecode(() => cellar.vessels()),
-      forecast: forecaster(),
+      forecast: forecaster(store),
       appliances: vessel => applianceReach(vessel, mqtt, alarms),
       copyFolder: dataDir,
       onNewRetention: () => retention.hurry(),

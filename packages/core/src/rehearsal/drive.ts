@@ -26,6 +26,8 @@ export interface DriveOptions {
    * the jump must decide the same at the same seconds.
    */
   readonly everySecond: boolean
+  /** A batch that is already under way: as it is at `start_s`. Left out: it starts then. */
+  readonly underWay?: EngineState
 }
 
 interface Appointment {
@@ -44,14 +46,17 @@ export function drive(
   observer: Observer,
   options: DriveOptions,
 ): { readonly state: EngineState; readonly ended_s: number } {
-  const { start_s, end_s, sample_s, everySecond } = options
-  let state = initialState(program)
-  let appointments: readonly Appointment[] = []
+  const { start_s, end_s, sample_s, everySecond, underWay } = options
+  let state = underWay ?? initialState(program)
+  let appointments: readonly Appointment[] = state.questions.map(question => ({
+    question,
+    at_s: brewer.answersAt_s(question, start_s),
+  }))
   let stands: Stands | null = null
   let wasDown = false
   /** Readings that the engine heard before the controller went down, but was not called for. */
   let heard: readonly ReadingInput[] = NOTHING
-  let backSince_s = Number.NEGATIVE_INFINITY
+  let backSince_s = underWay === undefined ? Number.NEGATIVE_INFINITY : start_s
 
   const call = (now_s: number, edits: readonly Edit[]) => {
     let answers: readonly AnswerInput[] = NOTHING
@@ -75,7 +80,7 @@ export function drive(
     observer.outcome(now_s, outcome)
   }
 
-  call(start_s, [{ kind: 'start' }])
+  call(start_s, underWay === undefined ? [{ kind: 'start' }] : NOTHING)
   observer.sample(start_s, world, state)
   let nextSample_s = start_s + sample_s
   while (world.now_s < end_s && state.batch !== 'complete') {
@@ -133,8 +138,8 @@ function nextAppointment_s(appointments: readonly Appointment[], now_s: number):
 }
 
 /**
- * The world counts silences from the latest report that was sent. While the controller was down it heard none of them, so
- * for a channel that has not been heard since, the silence counts from what the engine knows.
+ * The world counts silences from the latest report that was sent. While the controller was down it heard none of them, and
+ * of those before a batch that is under way the world knows nothing, so for a channel that has not been heard since, the silence counts from what the engine knows.
  */
 function missedSilence_s(state: EngineState, stands: Stands, now_s: number, backSince_s: number): number {
   let due_s = Number.POSITIVE_INFINITY

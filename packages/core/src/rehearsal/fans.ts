@@ -11,6 +11,8 @@ const PATH_POINTS = 60
 const LEAST_SHARE = 0.1
 /** The fans over time end when this share of the runs has: the last stragglers would only make the picture long. */
 const ENDED_SHARE = 0.95
+/** Far above the rounding of a trace, far below what can be seen. */
+const SAME_SG = 1e-5
 /** At most this many points in time: more can not be told apart in a picture. */
 const MOST_POINTS = 1200
 
@@ -107,7 +109,9 @@ export function pathOf(setup: Setup, records: readonly RunRecord[]): RehearsalRe
   return { gravity, beer_C: fan('beer_C'), target_C: fan('target_C') }
 }
 
-/** Place (in samples, with fractions) at which a falling curve first reaches each level; NaN: never. */
+/**
+ * Place (in samples, with fractions) at which a falling curve first reaches each level; NaN: never, or before it began.
+ */
 function crossingsOf(curve: Float32Array, levels: readonly number[]): Float64Array {
   const places = new Float64Array(levels.length).fill(Number.NaN)
   let level = 0
@@ -115,7 +119,9 @@ function crossingsOf(curve: Float32Array, levels: readonly number[]): Float64Arr
     while (level < levels.length && curve[n]! <= levels[level]!) {
       const before = n === 0 ? curve[0]! : curve[n - 1]!
       const drop = before - curve[n]!
-      places[level] = n === 0 || drop <= 0 ? n : n - 1 + (before - levels[level]!) / drop
+      if (n > 0 || levels[level]! - before < SAME_SG) {
+        places[level] = n === 0 || drop <= 0 ? n : n - 1 + (before - levels[level]!) / drop
+      }
       level++
     }
   }

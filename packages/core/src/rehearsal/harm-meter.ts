@@ -33,10 +33,13 @@ export class HarmMeter {
   }
   /** Behind a thermostat, whose switching the engine does not decide: how long each had run at the latest sample. */
   readonly #ran_s: Record<SwitchedName, number> = { heater: 0, cooler: 0 }
+  readonly #isUnderWay: boolean
   #wasChilled = false
 
-  constructor(setup: Setup) {
+  /** @param isUnderWay the batch began before: what has happened to it already does not count */
+  constructor(setup: Setup, isUnderWay = false) {
     this.#setup = setup
+    this.#isUnderWay = isUnderWay
   }
 
   note(event: EngineEvent, stage: number): void {
@@ -53,7 +56,10 @@ export class HarmMeter {
     const setup = this.#setup
     const hours = setup.sample_s / HOUR_S
     // At the very start some instruments have not spoken yet.
-    if (now_s === setup.start_s) return
+    if (now_s === setup.start_s) {
+      this.#wasChilled = this.#isUnderWay && isChilled(setup, truth, state)
+      return
+    }
     const { stage } = state
     const { beer_C } = truth
     const { limits } = setup.plan
@@ -94,22 +100,23 @@ export class HarmMeter {
   }
 
   #measureYeast(now_s: number, truth: Truth, state: EngineState): void {
-    const { yeast } = this.#setup.beer
+    const setup = this.#setup
+    const { yeast } = setup.beer
     if (!yeast) return
-    const { stage, target_C } = state
+    const { stage } = state
     const { beer_C } = truth
     const { lowest, highest } = yeast.comfort_C
     const left_SG = truth.gravity_SG - truth.finalGravity_SG
-    const hours = this.#setup.sample_s / HOUR_S
+    const hours = setup.sample_s / HOUR_S
     const isFermenting = left_SG > NEARLY_DONE_SG
-    const isMeantCold = target_C !== null && target_C < lowest - CHILLING_K
+    const isMeantCold = isMeantToBeCold(setup, state)
     if (left_SG > WARM_FINISH_SG && beer_C > highest + COMFORT_MARGIN_K) {
       this.#extents.add('too-warm', (beer_C - highest) * hours, stage, now_s)
     }
     if (isFermenting && !isMeantCold && beer_C < lowest - COMFORT_MARGIN_K) {
       this.#extents.add('too-cold', (lowest - beer_C) * hours, stage, now_s)
     }
-    if (!this.#wasChilled && isMeantCold && beer_C < lowest - CHILLING_K) {
+    if (!this.#wasChilled && isChilled(setup, truth, state)) {
       this.#wasChilled = true
       this.#extents.most('chilled-early', 1000 * left_SG, stage, now_s)
       this.#extents.most('diacetyl', truth.totalDiacetyl_mg_per_L, stage, now_s)
@@ -137,6 +144,15 @@ export class HarmMeter {
     const before = this.#starts.shift()!
     this.#extents.most('short-cycling', starts - before, stage, now_s)
   }
+}
+
+function isMeantToBeCold({ beer: { yeast } }: Setup, { target_C }: EngineState): boolean {
+  return yeast !== undefined && target_C !== null && target_C < yeast.comfort_C.lowest - CHILLING_K
+}
+
+function isChilled(setup: Setup, { beer_C }: Truth, state: EngineState): boolean {
+  const { yeast } = setup.beer
+  return yeast !== undefined && isMeantToBeCold(setup, state) && beer_C < yeast.comfort_C.lowest - CHILLING_K
 }
 
 /** In a free rise the target is a cap, and in a boil nothing is to be followed. */

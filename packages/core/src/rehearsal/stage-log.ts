@@ -1,3 +1,4 @@
+import type { EngineState } from '../engine/contract.ts'
 import type { EngineEvent, StageWhy } from '../engine/events.ts'
 import type { Program } from '../engine/program.ts'
 import type { StageRecord } from './record.ts'
@@ -10,9 +11,19 @@ export class StageLog {
   readonly #start_s: number
   readonly #records: Writable<StageRecord>[] = []
 
-  constructor(program: Program, start_s: number) {
+  /** @param underWay the batch is already in a stage, which then is the first one of the log */
+  constructor(program: Program, start_s: number, underWay?: EngineState) {
     this.#program = program
     this.#start_s = start_s
+    if (underWay === undefined || underWay.batch === 'idle') return
+    this.#records.push({
+      stage: underWay.stage,
+      began_s: underWay.stageSince_s - start_s,
+      ended_s: null,
+      how: 'never',
+      late: underWay.lateAt_s !== null,
+      asked: underWay.questions.some(({ about }) => about !== 'task'),
+    })
   }
 
   get records(): readonly StageRecord[] {

@@ -3,6 +3,7 @@ import { REAL_PER_APPARENT_DROP } from './fermentation/balling.ts'
 import {
   activity,
   apparentGravity,
+  copyFermentation,
   createFermentation,
   diacetyl_mg_per_L,
   type FermentationParameters,
@@ -34,11 +35,17 @@ export class Fermenter {
     originalGravity: number,
     volume_L: number,
     step_s: number,
+    underWay: FermentationState | null = null,
   ) {
     this.parameters = parameters
     this.step_s = step_s
     this.#volume_L = volume_L
-    this.#state = parameters === null ? null : createFermentation(parameters)
+    this.#state =
+      parameters === null
+        ? null
+        : underWay === null
+          ? createFermentation(parameters)
+          : copyFermentation(underWay)
     this.to_SG =
       parameters === null || this.#state === null ? originalGravity : apparentGravity(this.#state, parameters)
     this.from_SG = this.to_SG

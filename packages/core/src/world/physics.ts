@@ -99,7 +99,13 @@ export class Physics {
       plant.fermentation === null || offset_SG === 0
         ? plant.fermentation
         : withFinalGravityOffset(plant.fermentation, offset_SG)
-    this.fermenter = new Fermenter(parameters, beer.originalGravity, plant.volume_L, this.#kineticsStep_s)
+    this.fermenter = new Fermenter(
+      parameters,
+      beer.originalGravity,
+      plant.volume_L,
+      this.#kineticsStep_s,
+      setup.underWay?.fermentation,
+    )
 
     this.#steps = this.#stepsFor(this.conditions)
     const inputs = new Float64Array(INPUTS)
@@ -301,17 +307,22 @@ export class Physics {
     return steps
   }
 
-  /** The wort and the vessel's wall at pitching temperature, everything else as warm as the room. */
+  /** At pitching the wort and the vessel's wall are at its temperature, everything else is as warm as the room. */
   #startingState(room_C: number): Float64Array {
     const { conditions } = this
-    const { startsAt_C } = this.#setup.plant
+    const { plant, underWay } = this.#setup
+    const beer_C = plant.startsAt_C
+    const wall_C = underWay?.wall_C ?? beer_C
+    const air_C = underWay?.air_C ?? room_C
     const thermometers = this.#thermometers.length
     const state = new Float64Array(lostRow(thermometers) + 1)
-    state.fill(room_C, 0, cooledRow(thermometers))
-    state[BEER] = startsAt_C
-    state[WALL] = startsAt_C
+    state.fill(air_C, 0, cooledRow(thermometers))
+    state[BEER] = beer_C
+    state[WALL] = wall_C
     this.#places(conditions).forEach((place, n) => {
-      if (place === 'beer' || place === 'wall') state[FIRST_THERMOMETER + n] = startsAt_C
+      if (place === 'room') state[FIRST_THERMOMETER + n] = room_C
+      else if (place === 'beer') state[FIRST_THERMOMETER + n] = beer_C
+      else if (place === 'wall') state[FIRST_THERMOMETER + n] = wall_C
     })
     return state
   }

@@ -1,6 +1,7 @@
 import type { Beer } from '../beer/beer.ts'
 import type { Vessel } from '../vessel/vessel.ts'
 import type { Fault } from './faults/fault.ts'
+import type { FermentationState } from './fermentation/core.ts'
 import type { Plant } from './plant.ts'
 
 export interface WorldSetup {
@@ -15,6 +16,17 @@ export interface WorldSetup {
   readonly start_s: number
   /** A multiple of 60; 300 when left out. Its error is measured in kinetics-step.test.ts. */
   readonly kineticsStep_s?: number
+  /** A batch that is already under way at `start_s`. Left out: it is pitched then. */
+  readonly underWay?: UnderWay
+}
+
+/** A batch in the middle. The beer is at the plant's `startsAt_C`, and what is not said here is as warm as the air. */
+export interface UnderWay {
+  /** null: nothing ferments. */
+  readonly fermentation: FermentationState | null
+  readonly wall_C: number
+  /** Of the cabinet. */
+  readonly air_C: number
 }
 
 export const USUAL_KINETICS_STEP_S = 300

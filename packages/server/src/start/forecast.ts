@@ -1,51 +1,86 @@
+import { setImmediate } from 'node:timers/promises'
 import { readCase } from '@attemper/core/batch/batch-case.ts'
-import { rehearseFromNow } from '@attemper/core/rehearsal/from-now.ts'
-import { prepare } from '@attemper/core/rehearsal/setup.ts'
+import { prepareFromNow } from '@attemper/core/rehearsal/from-now.ts'
+import type { RecordedTemperature } from '@attemper/core/rehearsal/past-temperature.ts'
+import type { RunRecord } from '@attemper/core/rehearsal/record.ts'
+import { reduceFromNow } from '@attemper/core/rehearsal/reduce-from-now.ts'
+import { simulateFromNow } from '@attemper/core/rehearsal/run-from-now.ts'
+import { setupUnderWay } from '@attemper/core/rehearsal/setup-under-way.ts'
 import type { ExpectedTransition, Forecast } from '../http/http-app.ts'
 import type { BatchView } from '../live/cellar.ts'
+import type { Store } from '../store/store.ts'
 
-/** A forecast takes some tenths of a second, in which nothing else is done: a calendar that asks often gets the same again. */
+/** A calendar that asks often gets the same again. */
 const GOOD_FOR_MS = 10 * 60_000
+/** Enough for nine chances in ten; the calendar shows a median. */
+const RUNS = 30
+const SEED = 1
+const HOUR_MS = 3_600_000
 
-/** When the next transitions are expected: the batch rehearsed from now, with everything as the files say. */
-export function forecaster(): Forecast {
-  const known = new Map<
-    string,
-    { readonly key: string; readonly at_ms: number; readonly list: readonly ExpectedTransition[] }
-  >()
+interface Kept {
+  readonly key: string
+  readonly at_ms: number
+  readonly list: Promise<readonly ExpectedTransition[]>
+}
+
+/** When the next transitions are expected: the batch rehearsed from now, many times. */
+export function forecaster(store: Pick<Store, 'buckets'>): Forecast {
+  const known = new Map<string, Kept>()
   return view => {
     const { id, planText } = view.batch
     const key = `${view.stage} ${planText}`
     const kept = known.get(id)
     if (kept?.key === key && view.now_ms - kept.at_ms < GOOD_FOR_MS) return kept.list
-    const list = transitionsOf(view)
+    const list = transitionsOf(view, store)
     known.set(id, { key, at_ms: view.now_ms, list })
     return list
   }
 }
 
-function transitionsOf({
-  batch: record,
-  state,
-  now_ms,
-  gravity,
-  beer_C,
-  stage,
-}: BatchView): readonly ExpectedTransition[] {
+async function transitionsOf(
+  view: BatchView,
+  store: Pick<Store, 'buckets'>,
+): Promise<readonly ExpectedTransition[]> {
+  const { batch: record, state, now_ms, gravity, beer_C } = view
   const { batch } = readCase(record)
   if (batch === null || state.startedAt_s === null) return []
-  const { plan, vessel, beer, program } = batch
-  const { localOffset_s } = program
-  const starts = { ...beer, start: { ...beer.start, local_s: state.startedAt_s + localOffset_s } }
-  const setup = prepare(plan, vessel, starts, { seed: 1, localOffset_s })
-  const present = { now_s: Math.floor(now_ms / 1000), state, gravity, beer_C }
-  let from = stage
-  return rehearseFromNow(setup, setup, present).events.flatMap((event): ExpectedTransition[] => {
-    const at_ms = event.at_s * 1000
-    if (event.kind === 'batch' && event.to === 'complete') return [{ from, to: null, at_ms }]
-    if (event.kind !== 'stage') return []
-    const transition = { from, to: event.stage, at_ms }
-    from = event.stage
-    return [transition]
-  })
+  const setup = setupUnderWay(batch, state.startedAt_s)
+  const recorded = recordedTemperatures(view, store)
+  const present = { now_s: Math.floor(now_ms / 1000), state, gravity, beer_C, recorded }
+  const from = prepareFromNow(setup, setup, present, SEED)
+  const records: RunRecord[] = []
+  for (let run = 0; run <= RUNS; run++) {
+    records.push(simulateFromNow(from, run))
+    // In between the cellar does what is due: a vessel does not wait for a calendar.
+    await setImmediate()
+  }
+  const at_ms = (hours: number) => now_ms + Math.round(hours * HOUR_MS)
+  return reduceFromNow(from, records).transitions.flatMap(({ from, to, share, hours: { p5, p50, p95 } }) =>
+    // What happens in few runs only is no date.
+    p50 === null || share <= 0.5
+      ? []
+      : [
+          {
+            from,
+            to,
+            at_ms: at_ms(p50),
+            ...(p5 === null || p95 === null ? {} : { earliest_ms: at_ms(p5), latest_ms: at_ms(p95) }),
+          },
+        ],
+  )
+}
+
+/** What the instrument that is in charge of the beer's temperature has shown since the start, hour by hour. */
+function recordedTemperatures(
+  { batch: record, state, now_ms }: BatchView,
+  store: Pick<Store, 'buckets'>,
+): readonly RecordedTemperature[] {
+  const { batch } = readCase(record)
+  const channel = batch?.program.channels[state.inCharge[batch.program.beer] ?? -1]
+  if (channel === undefined) return []
+  const stream = { vessel: record.vessel, instrument: channel.instrument, quantity: 'beer' }
+  const hours = Math.max(1, Math.ceil((now_ms - record.started_ms) / HOUR_MS))
+  return store
+    .buckets(stream, record.started_ms, now_ms, hours)
+    .map(({ from_ms, mean }) => ({ at_s: from_ms / 1000, beer_C: mean }))
 }

@@ -1,6 +1,6 @@
-import type { EngineState } from '@attemper/core/engine/contract.ts'
-import type { EngineEvent, Question } from '@attemper/core/engine/events.ts'
-import type { Program } from '@attemper/core/engine/program.ts'
+import type { EngineState } from '../engine/contract.ts'
+import type { EngineEvent, Question } from '../engine/events.ts'
+import type { Program } from '../engine/program.ts'
 
 /** A state that goes on under a changed plan, and what has to be told about it. */
 export interface CarriedOver {
