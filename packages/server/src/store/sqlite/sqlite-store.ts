@@ -1,6 +1,6 @@
-import { open, rename } from 'node:fs/promises'
+import { open, rename, rm } from 'node:fs/promises'
 import { dirname, resolve } from 'node:path'
-import { backup, type DatabaseSync } from 'node:sqlite'
+import { backup, DatabaseSync } from 'node:sqlite'
 import type { JournalEntry, NumberedEntry } from '@attemper/core/batch/journal.ts'
 import type { EngineState } from '@attemper/core/engine/contract.ts'
 import type {
@@ -164,7 +164,9 @@ export class SqliteStore implements Store {
     }
     const part = `${file}.part`
     await this.#guardAsync(async () => {
-      await backup(this.#db, part)
+      // What an attempt that was broken off has left is no beginning.
+      await rm(part, { force: true })
+      await copySnapshot(this.#file, part)
       await rename(part, file)
       const folder = await open(dirname(resolve(file)))
       await folder.sync()
@@ -198,5 +200,21 @@ export class SqliteStore implements Store {
     } catch (error) {
       throw toStoreError(error, this.#file)
     }
+  }
+}
+
+/**
+ * Copies the database as it is at this moment. Through a connection of its own, which goes on reading from that moment: a
+ * copy through the one that writes is refused whenever it meets a transaction, and one without a moment begins anew with
+ * each write of another.
+ */
+async function copySnapshot(file: string, copy: string): Promise<void> {
+  const reader = new DatabaseSync(file, { readOnly: true })
+  try {
+    reader.exec('begin')
+    reader.prepare('select count(*) from version').get()
+    await backup(reader, copy)
+  } finally {
+    reader.close()
   }
 }

@@ -1,4 +1,4 @@
-import { existsSync, mkdtempSync, rmSync } from 'node:fs'
+import { existsSync, mkdtempSync, rmSync, writeFileSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import type { JournalEntry } from '@attemper/core/batch/journal.ts'
@@ -456,6 +456,19 @@ export function describeStore(kind: string, open: OpenStore): void {
       expect(copy.journal(BATCH.id)).toHaveLength(1)
       expect(copy.latestState(BATCH.id)?.state.stage).toBe(1)
       expect(await copy.verify()).toEqual([])
+      copy.close()
+    })
+
+    test('a backup that was broken off before does not spoil the next one', async () => {
+      await store.addReadings([reading(BEER, T0, 18)])
+      const copyFolder = mkdtempSync(join(folder, 'copy-'))
+      writeFileSync(
+        join(copyFolder, 'cellar.db.part'),
+        'no database, and long enough to be looked at: '.repeat(500),
+      )
+      await store.backup(join(copyFolder, 'cellar.db'))
+      const copy = open(copyFolder)
+      expect(copy.readings(BEER, T0, T0 + 1)).toHaveLength(1)
       copy.close()
     })
 
