@@ -1,4 +1,4 @@
-import type { Clock } from '../../live/clock.ts'
+import type { Clock } from '../live/clock.ts'
 
 /**
  * How fast one client may speak: a bucket that fills with a steady trickle and empties by one for each message. A float

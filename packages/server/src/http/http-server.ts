@@ -2,6 +2,7 @@ import type { Socket } from 'node:net'
 import cookie from '@fastify/cookie'
 import fastify, { type FastifyInstance, type FastifyReply } from 'fastify'
 import { requireSafeBinding } from './access/binding.ts'
+import { FloodLimit } from './access/flood-limit.ts'
 import { admit } from './access/guard.ts'
 import { refuseForeign } from './access/origin.ts'
 import { recordChange } from './access/record.ts'
@@ -67,8 +68,10 @@ export function httpServer(parts: HttpParts): FastifyInstance {
   screenRoutes(app, parts.screensDir)
   app.register(async scope => {
     const routes = scope as HttpApp
+    const flood = new FloodLimit(clock)
     routes.addHook('onRequest', (request, _, done) => {
       admit(request, access)
+      flood.admit(request)
       done()
     })
     routes.addHook('onSend', (request, reply, _, done) => {

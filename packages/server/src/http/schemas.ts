@@ -58,6 +58,7 @@ const ALWAYS: readonly ErrorCode[] = [
   'foreign-origin',
   'not-allowed',
   'wrong-shape',
+  'too-many',
   'internal',
 ]
 

@@ -1,6 +1,6 @@
 import type { Clock } from '../../live/clock.ts'
+import { Bucket } from '../flood.ts'
 import type { Refusal, RefusalCode } from '../report.ts'
-import { Bucket } from './flood.ts'
 import { refusedTopic } from './topics.ts'
 
 const MOST_PER_SECOND = 1

@@ -95,7 +95,7 @@ export async function readingDoor(app: HttpApp, parts: HttpParts, counts: DoorCo
         }),
         response: {
           200: Receipt,
-          ...problemsOfChange('readings-refused', 'too-many'),
+          ...problemsOfChange('readings-refused'),
         },
       },
     },
