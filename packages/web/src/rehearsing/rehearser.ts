@@ -29,7 +29,7 @@ export interface Audience {
 /** After so many runs the picture is drawn anew. Each step is wide enough to change it visibly. */
 const PICTURES = [4, 16, 50, 110] as const
 /** A slow plan is shown earlier, with whatever there is by then. */
-const FIRST_PICTURE_ms = 70
+const FIRST_PICTURE_ms = 30
 
 /**
  * Rehearses one case after the other: the nominal run and some more for a first picture, then the rest, then the drills.

@@ -7,15 +7,26 @@ import { sentenceFor } from '@attemper/core/report/sentences/sentence.ts'
 import type { DisplayUnits } from '@attemper/core/units/display.ts'
 import { sayElapsed } from './elapsed.ts'
 
-export interface RunLine {
+export interface RunNote {
   /** Hours from the start. */
   readonly at_h: number
-  readonly moment: string
   readonly sentence: string
 }
 
-/** Switchings are left out, and what goes to and fro is counted. None for a run of which no events were kept. */
-export function runLog(record: RunRecord, setup: Setup, units: DisplayUnits): readonly RunLine[] {
+export interface RunLine extends RunNote {
+  readonly moment: string
+}
+
+/**
+ * Switchings are left out, and what goes to and fro is counted. Notes are what else is to be said, such as when a fault was
+ * put in. Without the events of the run they are all that is said.
+ */
+export function runLog(
+  record: RunRecord,
+  setup: Setup,
+  units: DisplayUnits,
+  notes: readonly RunNote[] = [],
+): readonly RunLine[] {
   const context = sentenceContext(setup.plan, setup.vessel, units)
   const lines = (record.events ?? [])
     .filter(event => !isRoutine(event))
@@ -28,5 +39,7 @@ export function runLog(record: RunRecord, setup: Setup, units: DisplayUnits): re
         topic: topicOf(event),
       }
     })
-  return foldTopics(lines).map(({ at_h, moment, sentence }) => ({ at_h, moment, sentence }))
+  const said = foldTopics(lines).map(({ at_h, moment, sentence }) => ({ at_h, moment, sentence }))
+  const noted = notes.map(note => ({ ...note, moment: sayElapsed(note.at_h) }))
+  return [...said, ...noted].sort((one, other) => one.at_h - other.at_h)
 }
