@@ -76,7 +76,8 @@ export const ALARM_KINDS: readonly AlarmKind[] = [
     priority: 'high',
     onDelay_s: 2 * MINUTE_S,
     offDelay_s: 2 * MINUTE_S,
-    reason: 'Commands do not reach an appliance. It switches off by itself when its lease lapses.',
+    reason:
+      'Commands do not reach an appliance. It switches off by itself when its lease lapses; a thermostat may keep its target.',
     instruction: 'Look at the appliance, its power and the network.',
     causes: [],
   },

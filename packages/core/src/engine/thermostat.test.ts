@@ -1,3 +1,4 @@
+import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
 import type { Plan, Stage } from '../plan/plan.ts'
 import type { Thermostat, Vessel } from '../vessel/vessel.ts'
@@ -307,4 +308,83 @@ describe('a broken limit', () => {
     engine.tell(10, { 'Probe.beer': 24.5 })
     expect(engine.state.thermostat).toMatchObject({ set_C: null, why: 'limit broken' })
   })
+})
+
+/*
+ * Strategy: random plans, devices and stories of the beer, with silences, restarts and answers.
+ * Invariants: see the name of the test. Each command of each call is looked at.
+ */
+it('in any story, it is never set beyond limits and range, and every lease is renewed in time', () => {
+  const course: fc.Arbitrary<Stage['course']> = fc.oneof(
+    fc.integer({ min: -4, max: 32 }).map(target_C => ({ kind: 'hold', target_C }) as const),
+    fc.integer({ min: -4, max: 32 }).map(to_C => ({ kind: 'ramp', to_C, over_s: 20_000 }) as const),
+    fc
+      .integer({ min: 4, max: 26 })
+      .map(cap_C => ({ kind: 'free rise', cap_C, lowest_C: cap_C - 3 }) as const),
+    fc.constant({ kind: 'leave alone' } as const),
+  )
+  const device = fc.record({
+    follows: fc.constantFrom('beer' as const, 'air' as const),
+    lowest_C: fc.integer({ min: -5, max: 12 }),
+    highest_C: fc.integer({ min: 14, max: 35 }),
+    resolution_K: fc.constantFrom(0.1, 0.3, 0.5, 1),
+    whenUnheard: fc.constantFrom('off' as const, 'keeps its target' as const),
+  })
+  const step = fc.record({
+    after_s: fc.constantFrom(10, 60, 60, 400, 3000),
+    change_K: fc.double({ min: -2, max: 2, noNaN: true }),
+    happens: fc.constantFrom('reading', 'reading', 'reading', 'reading', 'silence', 'restarted', 'yes'),
+  })
+  const story = fc.record({
+    courses: fc.array(course, { minLength: 1, maxLength: 3 }),
+    device,
+    method: fc.constantFrom('on-off' as const, 'cascade' as const),
+    ifBroken: fc.constantFrom('alarm' as const, 'hold' as const, 'switch off' as const),
+    steps: fc.array(step, { minLength: 5, maxLength: 80 }),
+  })
+  fc.assert(
+    fc.property(story, ({ courses, device, method, ifBroken, steps }) => {
+      const stages = courses.map((each, n) =>
+        stage({
+          name: `Stage ${n}`,
+          course: each,
+          until: stageLasted(8000),
+          control: { ...ON_OFF, method },
+        }),
+      )
+      const engine = talk(stages, { device, limits: { lowest_C: 3, highest_C: 22, ifBroken } })
+      let beer_C = 18
+      let fence = 0
+      let told: { target_C: number | null; until_s: number } | null = null
+      engine.onCall = ({ commands, state }) => {
+        for (const command of commands) {
+          expect(command.fence).toBeGreaterThan(fence)
+          fence = command.fence
+          if (command.appliance !== 'thermostat') throw new Error(`a command to the ${command.appliance}`)
+          const { target_C } = command
+          told = command
+          if (target_C === null) continue
+          const isAir = state.thermostat!.why === 'air for the beer'
+          const lowest_C = isAir ? device.lowest_C : Math.max(device.lowest_C, 3)
+          const highest_C = isAir ? device.highest_C : Math.min(device.highest_C, 22)
+          expect(target_C).toBeGreaterThanOrEqual(lowest_C)
+          expect(target_C).toBeLessThanOrEqual(highest_C)
+        }
+        // What is set stands in a command that has not lapsed.
+        const { set_C } = state.thermostat!
+        if (set_C === null) return
+        expect(told).toMatchObject({ target_C: set_C })
+        expect(told!.until_s).toBeGreaterThan(engine.now_s)
+      }
+      engine.start({ 'Probe.beer': beer_C })
+      for (const { after_s, change_K, happens } of steps) {
+        beer_C += change_K
+        const edits = happens === 'restarted' ? [{ kind: 'restarted' as const }] : []
+        const readings: Record<string, number> = happens === 'reading' ? { 'Probe.beer': beer_C } : {}
+        engine.tell(after_s, readings, edits, happens === 'yes' ? 'yes' : null)
+        expect(JSON.parse(JSON.stringify(engine.state))).toEqual(engine.state)
+      }
+    }),
+    { numRuns: 400 },
+  )
 })

@@ -12,6 +12,10 @@ const SEED = 7
 
 const ALE: Texts = { planText: AMBER_ALE, vesselText: FRIDGE, beerText: AMBER_BEER }
 const ALE_BY_FLOAT: Texts = { ...ALE, beerText: `${AMBER_BEER}\noriginal gravity from: float\n` }
+const ALE_IN_TANK: Texts = {
+  ...ALE,
+  vesselText: example('jacketed-tank.vessel.yaml').replaceAll('every: 30 s', 'every: 60 s'),
+}
 const MASH: Texts = {
   planText: example('step-mash.plan.yaml'),
   vesselText: example('electric-kettle.vessel.yaml'),
@@ -74,6 +78,7 @@ describe('a plan run live makes the same decisions at the same seconds as in the
   it.each([
     ['an ale, switched on and off', ALE, 3],
     ['an ale whose original gravity is taken from the float', ALE_BY_FLOAT, 3],
+    ['an ale, left to a thermostat', ALE_IN_TANK, 3],
     ['a mash, in proportioned time', MASH, 6],
   ] as const)('%s', async (_, texts, stages) => {
     const rehearsed = rehearse(texts)

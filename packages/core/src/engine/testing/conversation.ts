@@ -10,6 +10,8 @@ export class Conversation {
   now_s: number
   last: Outcome | null = null
   readonly events: EngineEvent[] = []
+  /** Is shown every outcome, also of the calls in between. */
+  onCall: (outcome: Outcome) => void = () => undefined
   readonly start_s: number
   readonly program: Program
 
@@ -69,6 +71,7 @@ export class Conversation {
     this.last = advance(this.program, this.state, inputs)
     this.state = this.last.state
     this.events.push(...this.last.events)
+    this.onCall(this.last)
     return this.last
   }
 
