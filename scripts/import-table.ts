@@ -131,7 +131,15 @@ export const IMPORT_TABLE: readonly ImportRule[] = [
   },
   {
     unit: 'core/proof',
-    may: ['core/proof', 'core/plan', 'core/vessel', 'core/beer', 'core/engine', 'core/formulas'],
+    may: [
+      'core/proof',
+      'core/plan',
+      'core/vessel',
+      'core/beer',
+      'core/engine',
+      'core/readiness',
+      'core/formulas',
+    ],
     typesOf: [],
     packages: NO_PACKAGES,
     instead: 'Proof-reading simulates nothing: what has to be run belongs to rehearsal/.',

@@ -16,6 +16,7 @@ import { heldByNothing } from './rules/held-by-nothing.ts'
 import { hotAndElectric } from './rules/hot-and-electric.ts'
 import { hysteresisTooNarrow } from './rules/hysteresis-too-narrow.ts'
 import { leftToThermostat } from './rules/left-to-thermostat.ts'
+import { originalGravityWithoutFloat } from './rules/original-gravity-without-float.ts'
 import { packagedUnfinished } from './rules/packaged-unfinished.ts'
 import { quantityNotMeasured } from './rules/quantity-not-measured.ts'
 import { rampLongerThanStage } from './rules/ramp-longer-than-stage.ts'
@@ -70,6 +71,7 @@ export const RULES: readonly Rule[] = [
   rampRateUnusual,
   finalGravityOutOfReach,
   gravityAboveOriginal,
+  originalGravityWithoutFloat,
   steadyWindow,
   unknownBeforeWindow,
   finalGravityUnknown,
