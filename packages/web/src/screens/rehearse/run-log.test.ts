@@ -1,10 +1,10 @@
 import { simulateRun } from '@attemper/core/rehearsal/run.ts'
 import { USUAL_UNITS } from '@attemper/core/units/display.ts'
 import { describe, expect, test } from 'vitest'
+import { countUntil, runCurves } from '../../pictures/run-curves.ts'
+import { transitionsOf } from '../../pictures/transitions.ts'
 import { mashSetup } from '../../rehearsing/testing/mash-setup.ts'
-import { countUntil, runCurves } from './run-curves.ts'
 import { runLog } from './run-log.ts'
-import { transitionsOf } from './transitions.ts'
 
 const setup = mashSetup(1)
 const record = simulateRun(setup, 0, [], { keepEvents: true })

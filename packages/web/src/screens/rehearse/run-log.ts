@@ -5,7 +5,7 @@ import type { RunRecord } from '@attemper/core/rehearsal/record.ts'
 import type { Setup } from '@attemper/core/rehearsal/setup.ts'
 import { sentenceFor } from '@attemper/core/report/sentences/sentence.ts'
 import type { DisplayUnits } from '@attemper/core/units/display.ts'
-import { sayElapsed } from './elapsed.ts'
+import { sayElapsed } from '../../pictures/elapsed.ts'
 
 export interface RunNote {
   /** Hours from the start. */

@@ -4,8 +4,8 @@ import type { Fan } from '@attemper/core/rehearsal/result.ts'
 import type { Setup } from '@attemper/core/rehearsal/setup.ts'
 import { mapFan } from '@attemper/core/report/display-scale.ts'
 import type { DisplayUnits } from '@attemper/core/units/display.ts'
-import type { Curve } from '../../charts/overlay.ts'
-import type { Column } from '../../charts/plot.ts'
+import type { Curve } from '../charts/overlay.ts'
+import type { Column } from '../charts/plot.ts'
 import { countUntil, type RunCurves, runCurves } from './run-curves.ts'
 
 /** A run that is followed, and how far it has come. */

@@ -3,7 +3,7 @@ import type { RunRecord } from '@attemper/core/rehearsal/record.ts'
 import type { Setup } from '@attemper/core/rehearsal/setup.ts'
 import { gravityScale, temperatureScale } from '@attemper/core/report/display-scale.ts'
 import type { DisplayUnits } from '@attemper/core/units/display.ts'
-import type { Column } from '../../charts/plot.ts'
+import type { Column } from '../charts/plot.ts'
 
 export interface RunCurves {
   /** Hours from the start, ascending. */
