@@ -1,5 +1,5 @@
+import { quoted } from '@attemper/core/source-text/quoted.ts'
 import { type Beginning, YEAST_HABITS } from './beginning.ts'
-import { quoted } from './quoted.ts'
 
 const CRASH_C = 2
 

@@ -3,10 +3,10 @@ import { dirname, join, resolve } from 'node:path'
 import type { YeastClass } from '@attemper/core/beer/beer.ts'
 import { parseLocalDateTime } from '@attemper/core/units/local-time.ts'
 import { parseQuantity } from '@attemper/core/units/parse.ts'
+import { bucketInFridge, bucketOnPad, vesselBeginning } from '@attemper/core/vessel/vessel-beginning.ts'
 import { beerBeginning } from '../beginnings/beer-beginning.ts'
 import { type Beginning, usualBeginning, YEAST_HABITS } from '../beginnings/beginning.ts'
 import { planBeginning } from '../beginnings/plan-beginning.ts'
-import { vesselBeginning } from '../beginnings/vessel-beginning.ts'
 import { type Command, JSON_OPTION } from '../command.ts'
 import { EXIT, UsageError } from '../exit-status.ts'
 import type { Io } from '../io.ts'
@@ -30,9 +30,10 @@ export const NEW: Command = {
     const usual = usualBeginning(new Date(io.now_ms()).toISOString().slice(0, 10))
     const asks = !given.switch('yes') && !given.switch('json') && io.ask !== null
     const beginning = asks ? await askUnlessStopped(usual, io) : usual
+    const vesselOf = beginning.equipment === 'fridge' ? bucketInFridge : bucketOnPad
     const texts = {
       plan: planBeginning(beginning),
-      vessel: vesselBeginning(beginning),
+      vessel: vesselBeginning(vesselOf(beginning.volume_L)),
       beer: beerBeginning(beginning),
     }
     const parts = ['plan', 'vessel', 'beer'] as const

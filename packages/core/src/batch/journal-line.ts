@@ -31,8 +31,8 @@ export function journalLine(entry: JournalEntry, telling: BatchTelling): LogLine
 }
 
 /** "day 3, 14:05" on the vessel's own clock. */
-export function momentOf(at_ms: number, { record, start_s }: BatchTelling): string {
-  return formatMoment(at_ms / 1000 + record.localOffset_s - start_s, start_s)
+export function momentOf(at_ms: number, { record, start_s, case: { context } }: BatchTelling): string {
+  return formatMoment(at_ms / 1000 + record.localOffset_s - start_s, start_s, context.units)
 }
 
 function sentenceOf(entry: JournalEntry, telling: BatchTelling): string {

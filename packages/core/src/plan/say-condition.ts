@@ -170,13 +170,14 @@ function sayLeaf(condition: Leaf, wording: Wording, positive: boolean): string {
     case 'calendar': {
       const { local_s } = condition.from
       const seconds = ((local_s % 60) + 60) % 60
-      const clock = formatClock(local_s) + (seconds === 0 ? '' : `:${String(seconds).padStart(2, '0')}`)
+      const minute = formatClock(local_s, units)
+      const clock = seconds === 0 ? minute : minute.replace(/:\d\d/, `$&:${String(seconds).padStart(2, '0')}`)
       return `it is ${positive ? '' : 'not yet '}${clock} on ${formatDate(local_s)}${positive ? ' or later' : ''}`
     }
     case 'time of day': {
       const { from_s, to_s } = condition
       const night = from_s > to_s ? ' of the next day' : ''
-      return `the time of day is ${positive ? '' : 'not '}between ${formatClock(from_s)} and ${formatClock(to_s)}${night}`
+      return `the time of day is ${positive ? '' : 'not '}between ${formatClock(from_s, units)} and ${formatClock(to_s, units)}${night}`
     }
     case 'done':
       return `the brewer has ${positive ? 'done' : 'not yet done'} “${condition.task}”`

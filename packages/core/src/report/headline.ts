@@ -1,11 +1,16 @@
 import type { LocalDateTime } from '../plan/plan.ts'
 import type { RehearsalResult } from '../rehearsal/result.ts'
+import type { DisplayUnits } from '../units/display.ts'
 import { formatClock, formatDate, formatPercent } from '../units/format.ts'
 import { riskPhrase } from './risk-phrase.ts'
 
 /** The one sentence that a brewer could read out over the telephone: when it will be ready, and what could go wrong. */
-export function headline(result: RehearsalResult, start: LocalDateTime): string {
-  return `${readiness(result, start)}; ${biggestRisk(result)}${failedDrills(result)}.`
+export function headline(
+  result: RehearsalResult,
+  start: LocalDateTime,
+  units: Pick<DisplayUnits, 'clock'> = {},
+): string {
+  return `${readiness(result, start, units)}; ${biggestRisk(result)}${failedDrills(result)}.`
 }
 
 const WEEKDAYS = ['Thursday', 'Friday', 'Saturday', 'Sunday', 'Monday', 'Tuesday', 'Wednesday']
@@ -17,7 +22,11 @@ export function weekdayAndDate(local_s: number): string {
   return `${WEEKDAYS[((day % 7) + 7) % 7]} ${formatDate(local_s)}`
 }
 
-function readiness(result: RehearsalResult, start: LocalDateTime): string {
+function readiness(
+  result: RehearsalResult,
+  start: LocalDateTime,
+  units: Pick<DisplayUnits, 'clock'>,
+): string {
   const goal = result.side === 'hot side' ? 'done' : 'ready to package'
   const { hours, share } = result.ready
   if (hours.p50 === null) {
@@ -29,7 +38,8 @@ function readiness(result: RehearsalResult, start: LocalDateTime): string {
   const { p5, p50, p95 } = hours
   const scale = spread([p5, p50, p95].filter(each => each !== null))
   const at_s = start.local_s + p50 * 3600
-  const when = p50 < 48 ? `at ${formatClock(at_s)} on ${weekdayAndDate(at_s)}` : `on ${weekdayAndDate(at_s)}`
+  const day = weekdayAndDate(at_s)
+  const when = p50 < 48 ? `at ${formatClock(at_s, units)} on ${day}` : `on ${day}`
   const moment = `after ${scale.of(p50)} (${interval(p5, p95, share, scale)}), ${when}`
   return isMostlyUnfinished(result)
     ? `Not ready to package when the plan is over, ${moment}: in most runs the beer has not finished by then`

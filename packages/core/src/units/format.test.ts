@@ -187,6 +187,13 @@ describe('moments', () => {
     expect(formatMoment(-2 * HOUR_s)).toBe('2 h before pitching')
   })
 
+  it('are told by a clock of twelve hours to whoever reads one', () => {
+    const twelve = { clock: '12 h' } as const
+    const told = [0, 1, 11.99, 12, 12.5, 14.1, 23.99].map(hour => formatClock(hour * HOUR_s, twelve))
+    expect(told).toEqual(['12:00 am', '1:00 am', '11:59 am', '12:00 pm', '12:30 pm', '2:06 pm', '11:59 pm'])
+    expect(formatMoment(26 * HOUR_s, 18 * HOUR_s, twelve)).toBe('day 2, 8:00 pm')
+  })
+
   it('agree with the calendar of the machine', () => {
     fc.assert(
       fc.property(fc.integer({ min: -5_000_000_000, max: 20_000_000_000 }), local_s => {

@@ -177,12 +177,17 @@ export function formatGravityRate(rate_per_s: number, units: DisplayUnits): stri
   return `${difference} ${unit === HOUR ? 'an' : 'a'} ${unit.word}`
 }
 
-/** Time of day, "14:05", from the seconds since a local midnight (of any day). Cut off, not rounded, as a clock does. */
-export function formatClock(local_s: number): string {
+/**
+ * Time of day, "14:05" or "2:05 pm", from the seconds since a local midnight (of any day). Cut off, not rounded, as a
+ * clock does.
+ */
+export function formatClock(local_s: number, { clock = '24 h' }: Pick<DisplayUnits, 'clock'> = {}): string {
   if (!Number.isFinite(local_s)) return UNKNOWN
   const minutes = Math.floor((((local_s % DAY_s) + DAY_s) % DAY_s) / MINUTE_s)
   const two = (n: number): string => String(n).padStart(2, '0')
-  return `${two(Math.floor(minutes / 60))}:${two(minutes % 60)}`
+  const hour = Math.floor(minutes / 60)
+  if (clock === '24 h') return `${two(hour)}:${two(minutes % 60)}`
+  return `${hour % 12 === 0 ? 12 : hour % 12}:${two(minutes % 60)} ${hour < 12 ? 'am' : 'pm'}`
 }
 
 const MONTHS = [
@@ -228,13 +233,17 @@ export function formatDate(local_s: number): string {
  * A moment, told from pitching. With the local time of pitching: "day 3, 14:05", the day of pitching being day 1.
  * Without it: "after 62 h", or "after 45 min" at the beginning. Before pitching: "2 h before pitching".
  */
-export function formatMoment(sincePitch_s: number, pitchedAtLocal_s?: number): string {
+export function formatMoment(
+  sincePitch_s: number,
+  pitchedAtLocal_s?: number,
+  units: Pick<DisplayUnits, 'clock'> = {},
+): string {
   if (!Number.isFinite(sincePitch_s)) return UNKNOWN
   if (sincePitch_s < 0) return `${formatDuration(-sincePitch_s)} before pitching`
   if (pitchedAtLocal_s !== undefined) {
     const local_s = pitchedAtLocal_s + sincePitch_s
     const day = Math.floor(local_s / DAY_s) - Math.floor(pitchedAtLocal_s / DAY_s) + 1
-    return `day ${day}, ${formatClock(local_s)}`
+    return `day ${day}, ${formatClock(local_s, units)}`
   }
   if (sincePitch_s < 2 * HOUR_s) return `after ${Math.round(sincePitch_s / MINUTE_s)} min`
   return `after ${Math.round(sincePitch_s / HOUR_s)} h`

@@ -8,7 +8,7 @@ const kept = new Map<string, { readonly key: string; readonly telling: BatchTell
 
 /** What is needed to tell about a batch in the brewer's units; null: its texts can not be read by this version. */
 export function tellingFor(batch: Batch, units: DisplayUnits): BatchTelling | null {
-  const key = `${units.temperature}${units.gravity}${units.volume}\n${batch.planText}`
+  const key = `${units.temperature}${units.gravity}${units.volume}${units.clock}\n${batch.planText}`
   const known = kept.get(batch.id)
   if (known?.key === key) return known.telling
   const telling = tellingOf(batch, units)
