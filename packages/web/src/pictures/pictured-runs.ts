@@ -20,6 +20,8 @@ export interface PicturedRuns {
   readonly path: readonly Curve[]
 }
 
+export const NO_RUNS: PicturedRuns = { temperature: [], gravity: [], path: [] }
+
 /** Making the lines of two hundred runs takes some milliseconds, and the same ones are pointed at again and again. */
 const kept = new WeakMap<RunRecord, { readonly units: string; readonly curves: RunCurves }>()
 

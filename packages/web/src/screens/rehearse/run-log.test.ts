@@ -1,8 +1,6 @@
 import { simulateRun } from '@attemper/core/rehearsal/run.ts'
 import { USUAL_UNITS } from '@attemper/core/units/display.ts'
 import { describe, expect, test } from 'vitest'
-import { countUntil, runCurves } from '../../pictures/run-curves.ts'
-import { transitionsOf } from '../../pictures/transitions.ts'
 import { mashSetup } from '../../rehearsing/testing/mash-setup.ts'
 import { runLog } from './run-log.ts'
 
@@ -21,21 +19,5 @@ describe('a run that is shown', () => {
         name,
       ).toBe(true)
     expect(lines.length).toBeLessThan(record.events!.length)
-  })
-
-  test('has lines over all of its time, in the wanted units', () => {
-    const curves = runCurves(record, setup, { ...USUAL_UNITS, temperature: 'F' })
-    expect(curves.time_h[0]).toBe(0)
-    expect(curves.time_h.at(-1)).toBeCloseTo(((record.trace.beer_C.length - 1) * setup.sample_s) / 3600)
-    expect(curves.temperature[0]).toBeCloseTo(record.trace.beer_C[0]! * 1.8 + 32)
-    expect(countUntil(curves.time_h, -1)).toBe(0)
-    expect(countUntil(curves.time_h, 0)).toBe(1)
-    expect(countUntil(curves.time_h, 1e6)).toBe(curves.time_h.length)
-  })
-
-  test('has a transition for each stage that it entered', () => {
-    const transitions = transitionsOf(record, setup)
-    expect(transitions.map(({ stage }) => stage)).toEqual(setup.plan.stages.map(({ name }) => name))
-    expect(transitions[1]!.beer_C).toBeGreaterThan(50)
   })
 })
