@@ -14,11 +14,23 @@ export class CellarProcess {
   readonly #child: ChildProcess
   readonly #loaded: Promise<unknown>
 
-  constructor() {
-    this.#child = fork(fileURLToPath(new URL('./serve-child.ts', import.meta.url)), {
-      stdio: ['ignore', 'ignore', 'inherit', 'ipc'],
-      execArgv: [],
-    })
+  /** @param largestFile_B no file of it can grow beyond this, as on a full disk; left out: any size */
+  constructor(largestFile_B?: number) {
+    const stdio = ['ignore', 'ignore', 'inherit', 'ipc'] as const
+    const program = fileURLToPath(new URL('./serve-child.ts', import.meta.url))
+    this.#child =
+      largestFile_B === undefined
+        ? fork(program, { stdio: [...stdio], execArgv: [] })
+        : fork(program, {
+            stdio: [...stdio],
+            execPath: '/bin/sh',
+            // A shell counts in blocks of 512 bytes (POSIX), and a program is told of the limit unless it looks away.
+            execArgv: [
+              '-c',
+              `trap '' XFSZ; ulimit -f ${Math.floor(largestFile_B / 512)}; exec "$0" "$@"`,
+              process.execPath,
+            ],
+          })
     this.#loaded = once(this.#child, 'message')
   }
 
