@@ -5,7 +5,8 @@ import { DemoBeside } from './demo/demo-beside.ts'
 import { startDemo } from './demo/demo-cellar.ts'
 import { vesselAppliances } from './doors/appliance/vessel-appliances.ts'
 import { cellarDecode } from './doors/cellar-decode.ts'
-import { readDoorSettings, USUAL_DOORS } from './doors/door-settings.ts'
+import { doorAddresses } from './doors/door-addresses.ts'
+import { doorsSchema, readDoorSettings, USUAL_DOORS } from './doors/door-settings.ts'
 import { HeardMessages } from './doors/heard-messages.ts'
 import { probeFinder } from './doors/kernel/find-probes.ts'
 import { KernelFiles } from './doors/kernel/kernel-file.ts'
@@ -190,6 +191,9 @@ export async function startCellar(options: CellarOptions): Promise<RunningCellar
         heard,
         tryMapping: trial => tryMapping(trial, cellar.vessels(), clock.now_ms()),
         findProbes: probeFinder(new KernelFiles('/')),
+        check: (text, vessel) => readDoorSettings(text, 'doors', vessel).findings,
+        schema: doorsSchema,
+        addresses: vessel => doorAddresses(vessel, mqtt.port!),
       },
       ...(screensDir === undefined ? {} : { screensDir }),
       onFault: fault =>

@@ -1,5 +1,6 @@
 import type { Finding } from '@attemper/core/finding.ts'
 import type { Place } from '@attemper/core/place.ts'
+import { fileSchema } from '@attemper/core/source-text/json-schema.ts'
 import { list } from '@attemper/core/source-text/list.ts'
 import { readYaml } from '@attemper/core/source-text/read-yaml.ts'
 import { type Reading, startReading } from '@attemper/core/source-text/reading.ts'
@@ -11,7 +12,7 @@ import {
   type RecordOptions,
   record,
 } from '@attemper/core/source-text/record.ts'
-import { expectScalar, type Shape } from '@attemper/core/source-text/shape.ts'
+import { expectScalar, type JsonSchema, type Shape } from '@attemper/core/source-text/shape.ts'
 import type { SourceNode } from '@attemper/core/source-text/source-node.ts'
 import { choice } from '@attemper/core/source-text/value-shapes.ts'
 import { listChannels } from '@attemper/core/vessel/channels.ts'
@@ -332,3 +333,10 @@ const settingsShape: Shape<DoorSettings> = {
     return read === undefined ? undefined : { ...USUAL_DOORS, ...read.values }
   },
 }
+
+/** JSON Schema (draft 2020-12) of the settings, made from the same tables as the reader. */
+export const doorsSchema: JsonSchema = fileSchema(
+  'Doors',
+  'How the instruments of a vessel are heard, and its appliances are switched or set.',
+  settingsShape.schema,
+)

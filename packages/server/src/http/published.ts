@@ -5,6 +5,7 @@
  */
 import type { EngineEvent } from '@attemper/core/engine/events.ts'
 import type { Finding } from '@attemper/core/finding.ts'
+import type { JsonSchema } from '@attemper/core/source-text/shape.ts'
 import type { Static, TSchema } from 'typebox'
 import type { ReadonlyDeep } from './readonly-deep.ts'
 import type * as access from './routes/access-schemas.ts'
@@ -38,6 +39,8 @@ export type Vessel = Answer<typeof vessels.Vessel>
 /** POST /vessels, and its answer. */
 export type NewVessel = Answer<typeof vessels.NewVessel>
 export type TakenVessel = Answer<typeof vessels.TakenVessel>
+/** POST /vessels/check, with a NewVessel. */
+export type CheckedVessel = Answer<typeof vessels.CheckedVessel>
 /** GET /vessels/:name/readiness; POST the same with a ReadinessRequest. */
 export type Readiness = Answer<typeof readiness.Readiness>
 export type ReadinessCheck = Readiness['checks'][number]
@@ -82,11 +85,15 @@ export type Receipt = Answer<typeof readings.Receipt>
 /** POST /readings/past. */
 export type PastReadings = Answer<typeof readings.PastReadings>
 
+/** GET /doors/schema, GET /notify/schema. */
+export type TextSchema = JsonSchema
 /** GET /doors/heard; POST /doors/try-mapping and its answer; GET /doors/found. */
 export type HeardMessage = Answer<typeof doors.HeardMessage>
 export type MappingTrial = Answer<typeof doors.MappingTrial>
 export type TriedMapping = Answer<typeof doors.TriedMapping>
 export type FoundProbe = Answer<typeof doors.FoundProbe>
+/** GET /doors/addresses. */
+export type DoorAddresses = Answer<typeof doors.DoorAddresses>
 
 /** GET and PUT /retention. */
 export type Retention = Answer<typeof retention.Retention>
@@ -109,7 +116,7 @@ export type MadeToken = Answer<typeof access.MadeToken>
 /** GET /changes. */
 export type RecordedChange = Answer<typeof access.RecordedChange>
 
-/** GET /notify; GET and PUT /notify/settings; POST /notify/:channel/try. */
+/** GET /notify; GET and PUT /notify/settings; POST /notify/settings/check; POST /notify/:channel/try. */
 export type Channel = Answer<typeof notify.Channel>
 export type NotifySettings = Answer<typeof notify.NotifySettings>
 export type NotifySettingsRequest = Answer<typeof notify.NewNotifySettings>

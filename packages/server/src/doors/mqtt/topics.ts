@@ -15,7 +15,8 @@ export type Topic =
   /** Not below attemper/. */
   | { readonly kind: 'foreign' }
 
-const ROOT = 'attemper'
+/** All topics of ours stand below it. */
+export const ROOT = 'attemper'
 export const CELLAR_TOPIC = `${ROOT}/cellar`
 
 /** A device speaks on the same topics all its life, and each message is asked about a few times on its way. */

@@ -1,3 +1,4 @@
+import type { JsonSchema } from '@attemper/core/source-text/shape.ts'
 import { Type } from 'typebox'
 import { Findings, Moment_ms, Name } from '../schemas.ts'
 
@@ -73,4 +74,26 @@ export const FoundProbe = Type.Object(
     problem: Type.Union([Type.String(), Type.Null()], { description: 'Why that is not to be believed.' }),
   },
   { description: 'Something that the kernel can be asked for.' },
+)
+
+const ChannelAddress = Type.Object({
+  instrument: Type.String(),
+  quantity: Type.String(),
+  unit: Type.String({ description: 'Of a plain number; empty: it has none.' }),
+  byHand: Type.Boolean(),
+  topic: Type.String({ description: 'Of MQTT.' }),
+  senmlName: Type.String({ description: 'The name of its records in a SenML pack.' }),
+})
+
+export const DoorAddresses = Type.Object(
+  {
+    mqttPort: Type.Integer({ description: 'Of the cellar’s own broker.' }),
+    httpPath: Type.String({ description: 'Below the address of the cellar.' }),
+    channels: Type.Array(ChannelAddress, { description: 'In the order of the vessel file.' }),
+  },
+  { description: 'Where devices send its readings.' },
+)
+
+export const TextSchema = Type.Unsafe<JsonSchema>(
+  Type.Object({}, { description: 'JSON Schema, draft 2020-12, for editors that complete and explain.' }),
 )

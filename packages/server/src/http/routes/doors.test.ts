@@ -129,3 +129,32 @@ test('probes that the kernel shows are listed as the door settings write them', 
     { door: 'one-wire', name: '28-0316a2791bff', label: null, value: 18.25, unit: '°C', problem: null },
   ])
 })
+
+test('where devices send readings without a mapping is said for each channel', async () => {
+  const { app } = await startTestServer()
+  const url = `/doors/addresses?vessel=${encodeURIComponent(VESSEL)}`
+  expect((await app.inject(url)).json()).toMatchObject({
+    mqttPort: 1883,
+    httpPath: '/readings?vessel=bucket-with-a-heating-pad',
+    channels: [
+      {
+        instrument: 'Probe',
+        quantity: 'beer',
+        unit: '°C',
+        byHand: false,
+        topic: 'attemper/bucket-with-a-heating-pad/probe/beer',
+        senmlName: 'probe/beer',
+      },
+      { topic: 'attemper/bucket-with-a-heating-pad/float/gravity', unit: 'SG' },
+      { instrument: 'Float', quantity: 'beer' },
+      { instrument: 'Hydrometer', byHand: true },
+    ],
+  })
+  expect((await app.inject('/doors/addresses?vessel=Cask')).json()).toMatchObject({ code: 'unknown-vessel' })
+})
+
+test('the schema of the doors knows their words', async () => {
+  const { app } = await startTestServer()
+  const schema = (await app.inject('/doors/schema')).json<{ properties: object }>()
+  expect(Object.keys(schema.properties)).toEqual(['heater', 'cooler', 'thermostat', 'mappings', 'listen'])
+})

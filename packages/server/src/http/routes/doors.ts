@@ -1,11 +1,19 @@
 import { Type } from 'typebox'
 import type { Report } from '../../doors/report.ts'
+import { HttpProblem } from '../errors.ts'
 import type { HttpApp, HttpParts } from '../http-app.ts'
-import { problemsOfChange, problemsOfLook } from '../schemas.ts'
-import { FoundProbe, HeardMessage, MappingTrial, TriedMapping } from './door-schemas.ts'
+import { Name, problemsOfChange, problemsOfLook } from '../schemas.ts'
+import {
+  DoorAddresses,
+  FoundProbe,
+  HeardMessage,
+  MappingTrial,
+  TextSchema,
+  TriedMapping,
+} from './door-schemas.ts'
 
 /** For joining an instrument to a vessel: what it says, what a mapping would make of it, and which probes there are. */
-export function doorRoutes(app: HttpApp, { doors }: HttpParts): void {
+export function doorRoutes(app: HttpApp, { doors, cellar }: HttpParts): void {
   if (doors === undefined) return
 
   app.get(
@@ -65,6 +73,39 @@ export function doorRoutes(app: HttpApp, { doors }: HttpParts): void {
       },
     },
     async () => doors.findProbes(),
+  )
+
+  app.get(
+    '/doors/addresses',
+    {
+      schema: {
+        summary: 'Where devices send readings',
+        description: 'The topics, names and paths under which readings of a vessel need no mapping.',
+        tags: ['readings'],
+        querystring: Type.Object({ vessel: Name }),
+        response: { 200: DoorAddresses, ...problemsOfLook('unknown-vessel') },
+      },
+    },
+    async request => {
+      const { vessel } = request.query
+      const record = cellar.vessels().find(({ name }) => name === vessel)
+      if (record === undefined)
+        throw new HttpProblem('unknown-vessel', `There is no vessel called “${vessel}”.`)
+      return doors.addresses(record)
+    },
+  )
+
+  app.get(
+    '/doors/schema',
+    {
+      schema: {
+        summary: 'The schema of the doors of a vessel',
+        description: 'What may stand in the text that comes beside a vessel file.',
+        tags: ['readings'],
+        response: { 200: TextSchema, ...problemsOfLook() },
+      },
+    },
+    async () => doors.schema,
   )
 }
 

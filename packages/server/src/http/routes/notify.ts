@@ -1,8 +1,11 @@
 import { Type } from 'typebox'
+import { readSettings } from '../../notify/read-settings.ts'
+import { notifySchema } from '../../notify/schema.ts'
 import { nameOf } from '../access/guard.ts'
 import { HttpProblem } from '../errors.ts'
 import type { HttpApp, HttpParts } from '../http-app.ts'
 import { Findings, Name, problemsOfChange, problemsOfLook } from '../schemas.ts'
+import { TextSchema } from './door-schemas.ts'
 import { Channel, NewNotifySettings, NotifySettings, Trial } from './notify-schemas.ts'
 
 /** How people are told of alarms. The notifier writes down itself who changed that. */
@@ -62,6 +65,36 @@ export function notifyRoutes(app: HttpApp, { notifier }: HttpParts): void {
       }
       return { findings }
     },
+  )
+
+  app.post(
+    '/notify/settings/check',
+    {
+      schema: {
+        summary: 'Proof-read settings of telling',
+        description: 'What is wrong with a text, with its places. Nothing is changed.',
+        tags: ['alarms'],
+        body: NewNotifySettings,
+        response: {
+          200: Type.Object({ findings: Findings }, { description: 'What the reader says.' }),
+          ...problemsOfChange(),
+        },
+      },
+    },
+    async request => ({ findings: readSettings(request.body.text).findings }),
+  )
+
+  app.get(
+    '/notify/schema',
+    {
+      schema: {
+        summary: 'The schema of the settings of telling',
+        description: 'What may stand in their text.',
+        tags: ['alarms'],
+        response: { 200: TextSchema, ...problemsOfLook() },
+      },
+    },
+    async () => notifySchema,
   )
 
   app.post(

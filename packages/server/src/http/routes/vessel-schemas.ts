@@ -24,3 +24,12 @@ export const NewVessel = Type.Object(
 )
 
 export const TakenVessel = Type.Object({ name: Name, findings: Findings }, { description: 'It is there.' })
+
+export const CheckedVessel = Type.Object(
+  {
+    name: Type.Union([Type.String(), Type.Null()], { description: 'null: the text can not be read.' }),
+    inText: Findings,
+    inDoors: Findings,
+  },
+  { description: 'What the readers say.' },
+)

@@ -46,6 +46,26 @@ test('what has errors is not taken, and what is in use is not touched', async ()
   expect((await server.app.inject({ method: 'DELETE', url, headers: PROGRAM })).statusCode).toBe(409)
 })
 
+test('a vessel and its doors are proof-read, and nothing is taken', async () => {
+  const { app, cellar } = await startTestServer()
+  const check = async (payload: object) =>
+    (await app.inject({ method: 'POST', url: '/vessels/check', headers: PROGRAM, payload })).json()
+  const before = cellar.vessels()
+  expect(await check({ text: BUCKET, doors: 'heater: mqtt' })).toEqual({
+    name: VESSEL,
+    inText: [],
+    inDoors: [],
+  })
+  expect(
+    await check({ text: 'vessel: Cask\nbear: 20 L', doors: 'heater: none\nlisten: { Probe: 5 }' }),
+  ).toMatchObject({
+    name: null,
+    inText: expect.arrayContaining([expect.objectContaining({ severity: 'error', line: 2 })]),
+    inDoors: [{ severity: 'error', line: 2 }],
+  })
+  expect(cellar.vessels()).toEqual(before)
+})
+
 test('faults of our own are told to the log, not to whoever asked', async () => {
   const faults: unknown[] = []
   const server = await startTestServer({ parts: { onFault: fault => faults.push(fault) } })

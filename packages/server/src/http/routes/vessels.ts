@@ -1,14 +1,15 @@
+import { readVessel } from '@attemper/core/vessel/read-vessel.ts'
 import { Type } from 'typebox'
 import { nameOf } from '../access/guard.ts'
 import { HttpProblem } from '../errors.ts'
 import type { HttpApp, HttpParts } from '../http-app.ts'
 import { DONE, Done, Name, problemsOfChange, problemsOfLook } from '../schemas.ts'
-import { NewVessel, TakenVessel, Vessel } from './vessel-schemas.ts'
+import { CheckedVessel, NewVessel, TakenVessel, Vessel } from './vessel-schemas.ts'
 
 const VesselName = Type.Object({ name: Name })
 
 /** What stands in the cellar, which keeps the record of changes to vessels itself. */
-export function vesselRoutes(app: HttpApp, { cellar }: HttpParts): void {
+export function vesselRoutes(app: HttpApp, { cellar, doors: door }: HttpParts): void {
   app.get(
     '/vessels',
     {
@@ -66,6 +67,25 @@ export function vesselRoutes(app: HttpApp, { cellar }: HttpParts): void {
       }
       reply.code(201)
       return { name, findings }
+    },
+  )
+
+  app.post(
+    '/vessels/check',
+    {
+      schema: {
+        summary: 'Proof-read a vessel',
+        description:
+          'What is wrong with its file and its doors, with the places. Nothing is added or replaced.',
+        tags: ['vessels'],
+        body: NewVessel,
+        response: { 200: CheckedVessel, ...problemsOfChange() },
+      },
+    },
+    async request => {
+      const { text, doors = '' } = request.body
+      const { vessel, findings } = readVessel(text, 'vessel')
+      return { name: vessel?.name ?? null, inText: findings, inDoors: door?.check(doors, vessel) ?? [] }
     },
   )
 

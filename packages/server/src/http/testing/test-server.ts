@@ -3,6 +3,8 @@ import type { FastifyInstance } from 'fastify'
 import { afterEach } from 'vitest'
 import { type AlarmKeeper, openAlarms } from '../../alarms/alarm-keeper.ts'
 import { HandClock } from '../../alarms/testing/hand-clock.ts'
+import { doorAddresses } from '../../doors/door-addresses.ts'
+import { doorsSchema, readDoorSettings } from '../../doors/door-settings.ts'
 import { HeardMessages } from '../../doors/heard-messages.ts'
 import type { Refusal, Report } from '../../doors/report.ts'
 import { tryMapping } from '../../doors/try-mapping.ts'
@@ -80,6 +82,9 @@ export async function startTestServer({
       heard: new HeardMessages(clock),
       tryMapping: trial => tryMapping(trial, cellar.vessels(), clock.now_ms()),
       findProbes: async () => [FOUND],
+      check: (text, vessel) => readDoorSettings(text, 'doors', vessel).findings,
+      schema: doorsSchema,
+      addresses: vessel => doorAddresses(vessel, 1883),
     },
     ...parts,
   })
