@@ -4,15 +4,34 @@ import type {
   Batch,
   Bucket,
   Channel,
+  CheckedVessel,
+  DemoAddress,
+  Device,
+  DeviceRequest,
+  DoorAddresses,
   Entry,
+  FoundProbe,
   GravityAnswer,
   GravityRequest,
   Health,
+  HeardMessage,
+  MadeToken,
+  MappingTrial,
+  NotifySettings,
+  NotifySettingsAnswer,
+  OriginalGravityAnswer,
+  OriginalGravityRequest,
+  Person,
+  PersonRequest,
   PlanAnswer,
   Preferences,
+  PushKey,
   Readiness,
   ReadinessRequest,
   Reading,
+  RecordedChange,
+  Retention,
+  RetentionRequest,
   Session,
   SignedIn,
   SignInRequest,
@@ -20,7 +39,11 @@ import type {
   StartRequest,
   Stream,
   TakenVessel,
+  TextSchema,
+  Token,
+  TokenRequest,
   Trial,
+  TriedMapping,
   Vessel,
   View,
   Why,
@@ -48,6 +71,8 @@ export const readiness = (
   { temperature, gravity }: Pick<Preferences, 'temperature' | 'gravity'>,
 ) =>
   change<Readiness>('POST', `/vessels${named(vessel)}/readiness${query({ temperature, gravity })}`, request)
+export const checkVessel = (text: string, doors: string) =>
+  change<CheckedVessel>('POST', '/vessels/check', { text, doors })
 export const removeVessel = (name: string) => change('DELETE', `/vessels${named(name)}`)
 
 export const batches = () => look<readonly Batch[]>('/batches')
@@ -67,11 +92,14 @@ export const answer = (batch: string, question: number, words: 'yes' | 'not yet'
 export const goToStage = (batch: string, stage: string) =>
   change('POST', `/batches${named(batch)}/go-to`, { stage })
 export const changePlan = (batch: string, planText: string) =>
-  change<PlanAnswer>('PUT', `/batches${named(batch)}/plan`, { planText })
+  change<PlanAnswer>('PUT', `/batches${named(batch)}/plan`, { plan: planText })
 export const addNote = (batch: string, text: string) =>
   change('POST', `/batches${named(batch)}/note`, { text })
 export const enterGravity = (batch: string, request: GravityRequest) =>
   change<GravityAnswer>('POST', `/batches${named(batch)}/gravity`, request)
+
+export const enterOriginalGravity = (batch: string, request: OriginalGravityRequest) =>
+  change<OriginalGravityAnswer>('POST', `/batches${named(batch)}/original-gravity`, request)
 
 export const streams = (vessel?: string) => look<readonly Stream[]>(`/streams${query({ vessel })}`)
 export const readings = (stream: Stream, from_ms: number, to_ms: number, limit?: number) =>
@@ -96,3 +124,39 @@ export const unshelve = (id: number) => change<Alarm>('POST', `/alarms${named(id
 
 export const channels = () => look<readonly Channel[]>('/notify')
 export const tryChannel = (name: string) => change<Trial>('POST', `/notify${named(name)}/try`)
+export const notifySettings = () => look<NotifySettings>('/notify/settings')
+export const putNotifySettings = (text: string) =>
+  change<NotifySettingsAnswer>('PUT', '/notify/settings', { text })
+export const checkNotifySettings = (text: string) =>
+  change<NotifySettingsAnswer>('POST', '/notify/settings/check', { text })
+export const notifySchema = () => look<TextSchema>('/notify/schema')
+
+export const pushKey = () => look<PushKey>('/push/key')
+export const devices = () => look<readonly Device[]>('/push/subscriptions')
+export const addDevice = (request: DeviceRequest) => change<Device>('POST', '/push/subscriptions', request)
+export const removeDevice = (id: string) => change('DELETE', `/push/subscriptions${named(id)}`)
+export const tryDevice = (id: string) => change<Trial>('POST', `/push/subscriptions${named(id)}/try`)
+
+export const people = () => look<readonly Person[]>('/people')
+export const putPerson = (name: string, request: PersonRequest) =>
+  change('PUT', `/people${named(name)}`, request)
+export const removePerson = (name: string) => change('DELETE', `/people${named(name)}`)
+export const tokens = () => look<readonly Token[]>('/tokens')
+export const makeToken = (request: TokenRequest) => change<MadeToken>('POST', '/tokens', request)
+export const removeToken = (name: string) => change('DELETE', `/tokens${named(name)}`)
+export const recordedChanges = (limit: number) =>
+  look<readonly RecordedChange[]>(`/changes${query({ limit })}`)
+
+export const heard = (after: number) => look<readonly HeardMessage[]>(`/doors/heard${query({ after })}`)
+export const foundProbes = () => look<readonly FoundProbe[]>('/doors/found')
+export const tryMapping = (request: MappingTrial) =>
+  change<TriedMapping>('POST', '/doors/try-mapping', request)
+export const doorAddresses = (vessel: string) => look<DoorAddresses>(`/doors/addresses${query({ vessel })}`)
+export const doorsSchema = () => look<TextSchema>('/doors/schema')
+
+export const retention = () => look<Retention>('/retention')
+export const putRetention = (rule: RetentionRequest) => change<Retention>('PUT', '/retention', rule)
+/** Where a backup is fetched from, as a file. */
+export const BACKUP = './backup'
+
+export const openDemo = () => change<DemoAddress>('POST', '/demo')
