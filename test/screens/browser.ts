@@ -59,9 +59,10 @@ export async function visit(browser: Browser, address: string, { width, scheme }
   return { page, faults }
 }
 
-/** What axe-core finds, one line each. */
-export async function accessFaults(page: Page): Promise<readonly string[]> {
-  const { violations } = await new AxeBuilder({ page }).analyze()
+/** What axe-core finds, one line each; on the whole page, or only within what a selector names. */
+export async function accessFaults(page: Page, within?: string): Promise<readonly string[]> {
+  const builder = new AxeBuilder({ page })
+  const { violations } = await (within === undefined ? builder : builder.include(within)).analyze()
   return violations.flatMap(({ id, help, nodes }) =>
     nodes.map(node => `${id}: ${help}: ${node.target.join(' ')}`),
   )

@@ -288,3 +288,13 @@ describe('a condition', () => {
     expect(Math.abs(against - 1.01173)).toBeLessThan(3e-5)
   })
 })
+
+test('a key that is still being typed is told in plain words', () => {
+  for (const text of ['plan: A\nsta', 'plan: A\nstages:\n  - stage: One\n    ho\n    until: { done: B }\n']) {
+    const { plan, findings } = readPlan(text, 'test.yaml')
+    expect(plan).toBeNull()
+    expect(findings.map(({ message }) => message)).toEqual([
+      'This is not valid YAML: a colon or a comma is missing here.',
+    ])
+  }
+})

@@ -198,6 +198,12 @@ const SYNTAX: readonly Syntax[] = [
     cure: 'Within { } and [ ], separate entries by commas instead of new lines.',
   },
   {
+    // What an editor shows most often, because a key has no colon before it is typed to its end.
+    pattern: /MULTILINE_IMPLICIT_KEY|Implicit map keys/,
+    message: 'a colon or a comma is missing here',
+    cure: 'Put a colon and a space behind a key, and a comma between entries within { } and [ ].',
+  },
+  {
     pattern: /MISSING_CHAR|IMPLICIT_KEY|KEY_OVER/,
     cure: 'Write a key on one line, with a colon and a space behind it, and close every bracket.',
   },

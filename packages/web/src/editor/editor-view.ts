@@ -97,7 +97,14 @@ export function openEditor(options: EditorOptions): Editor {
           icons: false,
           activateOnCompletion: () => true,
         }),
-        hoverTooltip((shown, pos) => explanationTip(explanationAt(shown.state.doc.toString(), pos, schema))),
+        // Where nothing hovers, what is said below the text is enough.
+        ...(matchMedia('(hover: hover)').matches
+          ? [
+              hoverTooltip(({ state }, pos) =>
+                explanationTip(explanationAt(state.doc.toString(), pos, schema)),
+              ),
+            ]
+          : []),
         EditorView.updateListener.of(({ docChanged, selectionSet, transactions, state }) => {
           const typed = docChanged && !transactions.every(each => each.annotation(fromElsewhere))
           if (typed) onchange(state.doc.toString())
@@ -145,6 +152,8 @@ function basics({ label, describedBy }: EditorOptions): Extension {
     EditorView.contentAttributes.of({
       'aria-label': label,
       'aria-describedby': describedBy,
+      // What can be edited can have the focus anyway; programs that check pages look for it.
+      tabindex: '0',
       spellcheck: 'false',
       autocapitalize: 'off',
       autocorrect: 'off',
