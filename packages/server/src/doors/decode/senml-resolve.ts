@@ -30,6 +30,8 @@ const KNOWN = new Set([
 ])
 const NUMBERS = ['bt', 'bv', 'bs', 'bver', 'v', 's', 't', 'ut'] as const
 const TEXTS = ['bn', 'bu', 'n', 'u', 'vs'] as const
+const PLAIN_NUMBERS: ReadonlySet<string> = new Set(['v', 't', 'bt'])
+const PLAIN_TEXTS: ReadonlySet<string> = new Set(['n', 'u', 'bn', 'bu'])
 const VALUES = ['v', 'vs', 'vb', 'vd'] as const
 const NAME = /^[A-Za-z0-9][A-Za-z0-9\-:./_]*$/
 const LONGEST_NAME = 256
@@ -53,17 +55,15 @@ export function resolveSenml(pack: readonly unknown[]): ResolvedPack {
     }
     const labels = entry as Labels
     const isPlain = isPlainNumber(labels)
-    if (!isPlain) {
-      const fatal = spoilsThePack(labels)
-      if (fatal !== null)
-        return { records: [], refused: [refusal(index, `${fatal} Nothing of the pack was taken.`)] }
-      if (Object.hasOwn(labels, 'bn')) base.n = labels.bn as string
-      if (Object.hasOwn(labels, 'bu')) base.u = labels.bu as string
-      if (Object.hasOwn(labels, 'bt')) base.t = labels.bt as number
-      if (Object.hasOwn(labels, 'bv')) base.v = labels.bv as number
-      if (Object.hasOwn(labels, 'bs')) base.s = labels.bs as number
-      if (holdsOnlyBases(labels)) continue
-    }
+    const fatal = isPlain ? null : spoilsThePack(labels)
+    if (fatal !== null)
+      return { records: [], refused: [refusal(index, `${fatal} Nothing of the pack was taken.`)] }
+    if (Object.hasOwn(labels, 'bn')) base.n = labels.bn as string
+    if (Object.hasOwn(labels, 'bu')) base.u = labels.bu as string
+    if (Object.hasOwn(labels, 'bt')) base.t = labels.bt as number
+    if (Object.hasOwn(labels, 'bv')) base.v = labels.bv as number
+    if (Object.hasOwn(labels, 'bs')) base.s = labels.bs as number
+    if (!isPlain && holdsOnlyBases(labels)) continue
     const n = base.n + (own(labels, 'n') ?? '')
     // Most records of a pack have the same name.
     const faulty = (isPlain ? null : faultOf(labels)) ?? (n === goodName ? null : nameFault(n))
@@ -84,16 +84,14 @@ export function resolveSenml(pack: readonly unknown[]): ResolvedPack {
 }
 
 /**
- * Whether it is as nearly all records are: a number with its name, unit and time in their right shapes, and nothing else.
- * Then nothing of it needs to be looked at more closely, which takes longer than everything else.
+ * Whether it is as nearly all records are: a number with its name, unit and time in their right shapes, those of the base
+ * too, and nothing else. Then nothing of it needs to be looked at more closely, which takes longer than everything else.
  */
 function isPlainNumber(labels: Labels): boolean {
   for (const label of Object.keys(labels)) {
-    const value = labels[label]
-    const isRight =
-      label === 'v' || label === 't'
-        ? isNumber(value)
-        : (label === 'n' || label === 'u') && typeof value === 'string'
+    const isRight = PLAIN_NUMBERS.has(label)
+      ? isNumber(labels[label])
+      : PLAIN_TEXTS.has(label) && typeof labels[label] === 'string'
     if (!isRight) return false
   }
   return labels.v !== undefined

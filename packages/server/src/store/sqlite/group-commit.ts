@@ -25,7 +25,8 @@ export class GroupCommit<Item, Answer> {
     this.#waiting.push(waiting)
     this.#size += size
     if (this.#size >= this.#most) this.flush()
-    else this.#timer ??= setTimeout(() => this.flush(), this.#wait_ms)
+    // What came in while something else was done is read before the immediate call, and belongs to this group.
+    else this.#timer ??= setTimeout(() => setImmediate(() => this.flush()), this.#wait_ms)
     return waiting.promise
   }
 
