@@ -121,9 +121,9 @@ class Rehearsal {
   readonly #verdicts = new Map<string, DrillResult>()
   #drills: readonly Drill[] | null = null
   #result: RehearsalResult | null = null
-  /** How many runs the reducer knows, and of how many the latest picture is made. */
+  /** How many runs the reducer knows, and of which the latest picture is made. */
   #told = 0
-  #pictured = 0
+  #pictured: readonly RunRecord[] = []
   #ticket: number | null = null
   #failed = false
 
@@ -166,7 +166,7 @@ class Rehearsal {
       return
     }
     this.#result = reply.result
-    this.#pictured = this.#told
+    this.#pictured = this.#records.slice(0, this.#told)
     this.#show()
     this.#drawIfDue()
   }
@@ -193,10 +193,10 @@ class Rehearsal {
     this.#around.audience.show({
       setup: this.#setup,
       result: { ...this.#result, drills: verdicts },
-      records: this.#records.slice(0, this.#pictured),
+      records: this.#pictured,
       wanted: this.#wanted,
       drills,
-      done: this.#pictured > this.#wanted && drills !== null && verdicts.length === drills.length,
+      done: this.#pictured.length > this.#wanted && drills !== null && verdicts.length === drills.length,
     })
   }
 }
