@@ -144,6 +144,11 @@ describe('a damaged database', () => {
       `${WHERE}1 of its readings are stored twice.`,
     ],
     [
+      'a reading of a stream that is not there',
+      `insert into recent values (99, ${T0}, 1, 0)`,
+      'There are readings of stream 99, which is not there.',
+    ],
+    [
       'a journal with a hole',
       'delete from journal where number = 2',
       'The journal of batch amber-ale-1 has 2 entries, numbered from 1 to 3: some are missing.',

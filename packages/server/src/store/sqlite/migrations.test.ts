@@ -55,6 +55,21 @@ describe('a database file', () => {
     })
   })
 
+  test('of version 2 keeps the readings that were not packed', () => {
+    withDatabase(db => {
+      migrate(db, file, MIGRATIONS.slice(0, 2))
+      db.exec(`insert into stream (vessel, instrument, quantity) values ('Bucket', 'Probe', 'beer')`)
+      db.exec('insert into recent values (1, 1000, 18.06, 0), (1, 2000, null, 2)')
+    })
+    const store = openSqliteStore(file)
+    const stream = { vessel: 'Bucket', instrument: 'Probe', quantity: 'beer' }
+    expect(store.readings(stream, 0, 3000)).toEqual([
+      { ...stream, at_ms: 1000, value: 18.06, status: 'good' },
+      { ...stream, at_ms: 2000, value: Number.NaN, status: 'bad' },
+    ])
+    store.close()
+  })
+
   test('whose next step fails stays as it was', () => {
     openSqliteStore(file).close()
     const steps = [...MIGRATIONS, { what: 'half', sql: 'create table jar (name text); create table jar (x)' }]

@@ -120,6 +120,22 @@ export const MIGRATIONS: readonly Migration[] = [
       ) strict, without rowid;
     `,
   },
+  {
+    // A stream is never removed, and each row was looked up in it twice: when it came, and when it was packed.
+    what: 'rows of readings without a foreign key: quicker to add, and much quicker to pack',
+    sql: `
+      create table recent_without_key (
+        stream integer not null,
+        at_ms integer not null,
+        value real,
+        status integer not null check (status between 0 and 2),
+        primary key (stream, at_ms)
+      ) strict, without rowid;
+      insert into recent_without_key select stream, at_ms, value, status from recent;
+      drop table recent;
+      alter table recent_without_key rename to recent;
+    `,
+  },
 ]
 
 /** Brings the database to the version of this software, each step in its own transaction. Returns the version. */

@@ -61,7 +61,11 @@ function journalFaults(db: DatabaseSync): readonly string[] {
 }
 
 function orphanFaults(db: DatabaseSync): readonly string[] {
-  return ['minute_cells', 'hour_cell'].flatMap(table =>
+  const streamless = db
+    .prepare('select distinct stream from recent where stream not in (select id from stream)')
+    .all()
+    .map(row => `There are readings of stream ${String(row.stream)}, which is not there.`)
+  const blockless = ['minute_cells', 'hour_cell'].flatMap(table =>
     db
       .prepare(
         `select stream, hour from ${table}
@@ -74,6 +78,7 @@ function orphanFaults(db: DatabaseSync): readonly string[] {
           `There are cells of ${nameOf(db, Number(row.stream))}, hour ${String(row.hour)}, without a block.`,
       ),
   )
+  return [...streamless, ...blockless]
 }
 
 /** Hours whose readings were removed: no block, and cells of a minute that agree with that of the hour. */
