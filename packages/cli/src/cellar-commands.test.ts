@@ -138,7 +138,7 @@ describe('from a vessel to the end of a batch', () => {
     const before = await run(['vessel', 'ready', 'Bucket'])
     expect(before.status).toBe(1)
     expect(before.out).toContain('Bucket is not ready yet. Probe has never been heard.')
-    expect(before.out).toMatch(/^ok +The vessel is free\?/m)
+    expect(before.out).toMatch(/^ok +The vessel is free:/m)
     await sendProbe(17.2)
     const after = await run(['vessel', 'ready', 'Bucket', '--beer', 'beer.yaml', '--json'])
     expect(after.status, after.err).toBe(0)
@@ -153,7 +153,7 @@ describe('from a vessel to the end of a batch', () => {
     await sendProbe(17.2)
     const started = await run(['start', 'plan.yaml', '--vessel', 'Bucket', '--beer', 'beer.yaml', '--json'])
     expect(started.status, started.err).toBe(0)
-    expect(started.err).toMatch(/things that should be so before a start are so|Bucket is ready/)
+    expect(started.err).toMatch(/things are as they should be|Bucket is ready/)
     expect(expectShape('batch', started.out)).toMatchObject({
       state: 'running',
       stage: 'Primary',

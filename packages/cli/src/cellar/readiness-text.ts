@@ -20,7 +20,7 @@ export function checksText(checks: Readiness['checks'], width: number): string {
   const column = Math.max(0, ...checks.map(({ state }) => widthOf(state))) + 2
   return checks
     .map(({ state, title, sentence }) =>
-      paragraph(`${title}? ${sentence}`, width, state.padEnd(column), ' '.repeat(column)),
+      paragraph(`${title}: ${sentence}`, width, state.padEnd(column), ' '.repeat(column)),
     )
     .join('\n')
 }

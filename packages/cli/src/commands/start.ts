@@ -89,10 +89,9 @@ async function sayBefore(
     io.err(`${paragraph(readiness.sentence, io.columns)}\n`)
     return
   }
-  const all = readiness.checks.length
-  io.err(
-    `${all - open.length} of ${all} things that should be so before a start are so. The others, none of which stops it:\n`,
-  )
+  const asItShouldBe = readiness.checks.length - open.length
+  const first = `Before the start, ${asItShouldBe} of ${readiness.checks.length} things are as they should be. The others, none of which stops it:`
+  io.err(`${paragraph(first, io.columns)}\n`)
   io.err(`${checksText(open, io.columns)}\n\n`)
 }
 

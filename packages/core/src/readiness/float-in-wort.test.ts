@@ -155,5 +155,8 @@ describe('a float', () => {
     const readings = { ...inWort, float_C: null }
     const [warmth] = sayFloatSigns(judgeFloat(readings, own), readings, own, USUAL_UNITS)
     expect(warmth).toMatchObject({ truth: UNKNOWN, sentence: 'Float has no thermometer of its own.' })
+    expect(sayFloat(judgeFloat(readings, own), readings, own, USUAL_UNITS)).toBe(
+      'Whether Float is in the wort can not be told. Float has no thermometer of its own.',
+    )
   })
 })

@@ -45,7 +45,8 @@ export function sayFloat(
   const against = signs.find(({ truth }) => truth === FALSE)
   if (against !== undefined) return `${float} does not seem to be in the wort. ${against.sentence}`
   const open = signs.find(({ truth }) => truth !== TRUE)!
-  return `Whether ${float} is in the wort can not be told yet. ${open.sentence}`
+  const isForGood = bounds.temperatureChannel < 0 || bounds.probeChannel < 0
+  return `Whether ${float} is in the wort can not be told${isForGood ? '' : ' yet'}. ${open.sentence}`
 }
 
 function sayWarmth(
