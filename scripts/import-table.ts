@@ -200,10 +200,10 @@ export const IMPORT_TABLE: readonly ImportRule[] = [
   {
     unit: 'cli',
     may: ['cli', 'core', 'server'],
-    typesOf: [],
-    packages: ['node:', 'csv-parse', 'tinypool', 'uplot', 'yaml'],
+    typesOf: ['web/rehearsal-page/page-input.ts'],
+    packages: ['node:', 'csv-parse', 'tinypool', 'yaml'],
     instead:
-      'The command line joins the parts of the core and does its input and output; it needs few other packages.',
+      'The command line joins the parts of the core and does its input and output; it needs few other packages. Of the screens it knows what was built of them.',
   },
   {
     unit: 'web',

@@ -1,8 +1,10 @@
 import { writeFileSync } from 'node:fs'
 import { resolve } from 'node:path'
 import { drillsFor } from '@attemper/core/rehearsal/drills.ts'
+import type { RunRecord } from '@attemper/core/rehearsal/record.ts'
 import { reduceRuns } from '@attemper/core/rehearsal/reduce.ts'
 import type { RehearsalResult } from '@attemper/core/rehearsal/result.ts'
+import { NOMINAL_RUN } from '@attemper/core/rehearsal/run.ts'
 import { prepare, type Setup } from '@attemper/core/rehearsal/setup.ts'
 import { rehearsalText } from '@attemper/core/report/rehearsal-text.ts'
 import {
@@ -16,6 +18,7 @@ import {
 } from '../command.ts'
 import { commandAgain } from '../command-again.ts'
 import { EXIT, UsageError } from '../exit-status.ts'
+import { builtPage } from '../html/built-page.ts'
 import { rehearsalPage } from '../html/page.ts'
 import { headingFor, type Io } from '../io.ts'
 import { progressFor } from '../progress.ts'
@@ -103,12 +106,15 @@ export const REHEARSE: Command = {
       io.out(given.switch('json') ? `${JSON.stringify(output.data, null, 2)}\n` : output.text(switches))
       return EXIT.good
     }
-    const result = await rehearse(setup, runs, workers, !given.switch('no-drills'), io)
+    const page = given.text('html')
+    // Whoever can not have a page hears of it before the work is done.
+    const built = page === undefined ? null : await builtPage()
+    const { result, nominal } = await rehearse(setup, runs, workers, !given.switch('no-drills'), io)
     const command = sameAgain(sources, given, runs, seed)
     const { start } = sources.beer
-    const page = given.text('html')
-    if (page !== undefined) {
-      writePage(page, rehearsalPage(result, { units, start, command, version: version() }), io)
+    if (page !== undefined && built !== null) {
+      const input = { result, nominal, setup, units, start, command, version: version() }
+      writePage(page, rehearsalPage(input, built), io)
     }
     if (given.switch('json')) {
       io.out(`${JSON.stringify({ attemper: version(), command, start: start.text, ...result })}\n`)
@@ -125,7 +131,7 @@ async function rehearse(
   workers: number,
   withDrills: boolean,
   io: Io,
-): Promise<RehearsalResult> {
+): Promise<{ readonly result: RehearsalResult; readonly nominal: RunRecord }> {
   const drills = withDrills ? drillsFor(setup) : []
   // The nominal run comes first, as number 0.
   const jobs: Job[] = [
@@ -137,11 +143,10 @@ async function rehearse(
     const answers = await runJobs(setup, jobs, workers, done =>
       progress.show(`Rehearsing: ${done} of ${jobs.length} runs and drills`),
     )
-    return reduceRuns(
-      setup,
-      answers.flatMap(answer => (answer.kind === 'run' ? [answer.record] : [])),
-      answers.flatMap(answer => (answer.kind === 'drill' ? [answer.result] : [])),
-    )
+    const records = answers.flatMap(answer => (answer.kind === 'run' ? [answer.record] : []))
+    const drilled = answers.flatMap(answer => (answer.kind === 'drill' ? [answer.result] : []))
+    const nominal = records.find(({ run }) => run === NOMINAL_RUN)!
+    return { result: reduceRuns(setup, records, drilled), nominal }
   } finally {
     progress.end()
   }

@@ -1,11 +1,6 @@
-/**
- * Text for an HTML page: nothing in it can open a tag, an attribute or an entity. A number stays on one line with its
- * unit.
- */
+/** Text for an HTML page: nothing in it can open a tag, an attribute or an entity. */
 export function escapeHtml(text: string): string {
-  return text
-    .replace(/[&<>"']/g, character => ENTITIES[character]!)
-    .replace(/(\d) (%|°[CFP]|h|d|min|days?|hours?|points?)(?![\p{L}\d])/gu, '$1\u00a0$2')
+  return text.replace(/[&<>"']/g, character => ENTITIES[character]!)
 }
 
 const ENTITIES: Readonly<Record<string, string>> = {
@@ -16,10 +11,15 @@ const ENTITIES: Readonly<Record<string, string>> = {
   "'": '&#39;',
 }
 
-/** Data for a script element: still JSON, but without the characters that could end the element or a line of script. */
-export function escapeJson(value: unknown): string {
-  return JSON.stringify(value)
+/** JSON for a script element: still JSON, but without the characters that could end the element or a line of script. */
+export function escapeJson(json: string): string {
+  return json
     .replace(/</g, '\\u003c')
     .replace(/\u2028/g, '\\u2028')
     .replace(/\u2029/g, '\\u2029')
+}
+
+/** A script for a script element: no comment and no string of it can end the element, or begin another. */
+export function escapeScript(script: string): string {
+  return script.replace(/<(?=!--|\/?script)/gi, '\\x3c')
 }

@@ -26,12 +26,16 @@ export function livePlot(
     data as unknown as uPlot.AlignedData,
     host,
   )
-  const sizes = new ResizeObserver(() => {
+  const fit = () => {
     const width = widthFor(host)
     if (width !== plot.width) plot.setSize({ width, height })
-  })
+  }
+  const sizes = new ResizeObserver(fit)
   sizes.observe(host)
-  const stopLook = onLookChange(() => plot.redraw(false, true))
+  const stopLook = onLookChange(() => {
+    fit()
+    plot.redraw(false, true)
+  })
   const onKey = (event: KeyboardEvent) => moveCursor(plot, event)
   host.addEventListener('keydown', onKey)
   return {
@@ -61,6 +65,10 @@ function moveCursor(plot: uPlot, event: KeyboardEvent): void {
   plot.setCursor({ left: plot.valToPos(at, 'x'), top: plot.over.clientHeight / 2 }, true)
 }
 
+/** CSS pixels: what fits on A4 and Letter within their usual margins. A page is not laid out yet when it is told of paper. */
+const PAPER_px = 670
+
 function widthFor(host: HTMLElement): number {
-  return Math.max(200, Math.floor(host.clientWidth))
+  const most = matchMedia('print').matches ? PAPER_px : Number.POSITIVE_INFINITY
+  return Math.max(200, Math.min(most, Math.floor(host.clientWidth)))
 }
