@@ -56,7 +56,7 @@ describe.skipIf(!existsSync(CHROMIUM))('the page in a browser', () => {
       expect(await charts.count()).toBe(4)
       expect(faults).toEqual([])
       for (const box of await charts.all()) {
-        expect((await box.boundingBox())!.width, PATIENTLY).toBeGreaterThan(width * 0.6)
+        expect((await box.boundingBox())!.width).toBeGreaterThan(width * 0.6)
       }
       for (const figures of await page.getByText('The figures of this chart').all()) await figures.click()
       expect(await page.evaluate('document.documentElement.scrollWidth')).toBe(width)
