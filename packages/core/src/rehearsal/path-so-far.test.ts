@@ -3,7 +3,7 @@ import { expect, test } from 'vitest'
 import { readBeer } from '../beer/read-beer.ts'
 import { readPlan } from '../plan/read-plan.ts'
 import { readVessel } from '../vessel/read-vessel.ts'
-import { pathOfRun, pathSoFar } from './path-so-far.ts'
+import { fallingPath, pathOfRun, pathSoFar } from './path-so-far.ts'
 import { NOMINAL_RUN, simulateRun } from './run.ts'
 import { prepare } from './setup.ts'
 
@@ -22,6 +22,24 @@ test('each gravity has the temperature of its time', () => {
   expect(pathSoFar(gravity, [], 150)).toEqual([])
   expect(pathSoFar([], beer_C, 150)).toEqual([])
   expect(pathSoFar([{ at_s: 200, mean: 1.02 }], beer_C, 0)[0]!.beer_C).toBe(19)
+})
+
+test('a path whose gravity is noisy becomes one that only falls, with the same means', () => {
+  const points = [1.05, 1.04, 1.045, 1.044, 1.02, 1.02, 1.01].map((gravity, n) => ({
+    at_s: n,
+    gravity,
+    beer_C: 18 + n,
+  }))
+  const path = fallingPath(points)
+  expect(path.map(({ gravity }) => Number(gravity.toFixed(4)))).toEqual([1.05, 1.043, 1.02, 1.01])
+  expect(path.map(({ beer_C, at_s }) => [beer_C, at_s])).toEqual([
+    [18, 0],
+    [20, 2],
+    [22.5, 4.5],
+    [24, 6],
+  ])
+  expect(fallingPath(path)).toEqual(path)
+  expect(fallingPath([])).toEqual([])
 })
 
 test('the nominal path of a plan has its transitions on it', () => {

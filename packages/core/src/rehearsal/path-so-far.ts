@@ -40,6 +40,35 @@ export function pathSoFar(
   return points
 }
 
+/**
+ * The same path as one line: a beer's gravity never rises, so points whose noise says otherwise are taken together with
+ * their neighbours, until it falls from each to the next (isotonic regression by pooling adjacent violators: Ayer et al.
+ * 1955). Gravity, temperature and time of a group are the means of its points.
+ */
+export function fallingPath(points: readonly PathPoint[]): readonly PathPoint[] {
+  const groups: { count: number; at_s: number; gravity: number; beer_C: number }[] = []
+  for (const { at_s, gravity, beer_C } of points) {
+    let group = { count: 1, at_s, gravity, beer_C }
+    for (
+      let last = groups.at(-1);
+      last !== undefined && last.gravity <= group.gravity;
+      last = groups.at(-1)
+    ) {
+      groups.pop()
+      const count = last.count + group.count
+      const mean = (a: number, b: number) => (last.count * a + group.count * b) / count
+      group = {
+        count,
+        at_s: mean(last.at_s, group.at_s),
+        gravity: mean(last.gravity, group.gravity),
+        beer_C: mean(last.beer_C, group.beer_C),
+      }
+    }
+    groups.push(group)
+  }
+  return groups.map(({ at_s, gravity, beer_C }) => ({ at_s, gravity, beer_C }))
+}
+
 function near(point: MeanAt | undefined, at_s: number, most_s: number): MeanAt | null {
   return point !== undefined && Math.abs(point.at_s - at_s) <= most_s ? point : null
 }

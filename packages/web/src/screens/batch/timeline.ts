@@ -1,0 +1,94 @@
+import type { FromNowResult } from '@attemper/core/rehearsal/from-now-result.ts'
+import type { Fan } from '@attemper/core/rehearsal/result.ts'
+import type { Bucket } from '@attemper/server/http/published.ts'
+import { brokenAt, type Table } from '../../charts/join-columns.ts'
+import type { Span } from '../../charts/span.ts'
+import type { TargetAt } from './target-so-far.ts'
+
+const HOUR_s = 3600
+/** A line is broken where nothing was heard for so many times as long as usual. */
+const SILENT_TIMES = 6
+
+/** Readings for a chart on the vessel's own clock: mean, least, greatest, in the brewer's units. */
+export function pastTable(
+  buckets: readonly Bucket[],
+  offset_s: number,
+  of: (value: number) => number,
+  interval_s: number,
+): Table {
+  const x = buckets.map(({ from_ms }) => from_ms / 1000 + offset_s)
+  const apart = x.slice(1).map((at, n) => at - x[n]!)
+  const usual_s = Math.max(interval_s, median(apart))
+  const table = {
+    x,
+    columns: [
+      buckets.map(({ mean }) => of(mean)),
+      buckets.map(({ min }) => of(min)),
+      buckets.map(({ max }) => of(max)),
+    ],
+  }
+  return brokenAt(table, SILENT_TIMES * usual_s)
+}
+
+function median(values: readonly number[]): number {
+  return values.toSorted((a, b) => a - b)[Math.floor(values.length / 2)] ?? 0
+}
+
+/** The target as it was, and then as the nominal run from now has it. */
+export function targetTable(
+  corners: readonly TargetAt[],
+  result: FromNowResult | null,
+  offset_s: number,
+  of: (value: number) => number,
+): Table {
+  const x: number[] = []
+  const column: (number | null)[] = []
+  const add = (at: number, value_C: number | null) => {
+    const last = x.at(-1)
+    // Where the target jumps, two values stand at one time; an axis knows each time once.
+    x.push(last !== undefined && at <= last ? last + 0.5 : at)
+    column.push(value_C === null ? null : of(value_C))
+  }
+  for (const { at_ms, target_C } of corners) add(at_ms / 1000 + offset_s, target_C)
+  if (result !== null) {
+    const { time_h, target_C } = result.overTime
+    const now_s = result.now_s + offset_s
+    time_h.forEach((hours, n) => {
+      if (n > 0) add(now_s + hours * HOUR_s, target_C.nominal[n] ?? null)
+    })
+  }
+  return { x, columns: [column] }
+}
+
+/** The fan of a forecast on the vessel's own clock. */
+export function aheadOf(
+  { overTime, now_s }: FromNowResult,
+  fan: Fan,
+  offset_s: number,
+): { readonly x: readonly number[]; readonly fan: Fan } | null {
+  if (overTime.time_h.length <= 1) return null
+  return { x: overTime.time_h.map(hours => now_s + offset_s + hours * HOUR_s), fan }
+}
+
+/** Value of a column at the hours from now, at its nearest point; null: outside, or none. */
+export function valueAt(
+  time_h: readonly number[],
+  column: readonly (number | null)[],
+  hours: number,
+): number | null {
+  const step_h = (time_h[1] ?? 1) - (time_h[0] ?? 0)
+  return hours < 0 ? null : (column[Math.round(hours / step_h)] ?? null)
+}
+
+/** From a little before pitching to the end of what is expected. */
+export function wholeSpan(started_s: number, now_s: number, ends_s: number | null): Span {
+  const last_s = Math.max(now_s + 0.04 * (now_s - started_s), now_s + HOUR_s, ends_s ?? 0)
+  return { low: started_s - 0.01 * (last_s - started_s), high: last_s }
+}
+
+/** So long a span with now in it, so that a third of it lies ahead; moved where there is nothing more to see. */
+export function spanAround(now_s: number, length_s: number, whole: Span): Span {
+  if (length_s >= whole.high - whole.low) return whole
+  const low = Math.max(whole.low, Math.min(whole.high - length_s, now_s - (2 / 3) * length_s))
+  return { low, high: low + length_s }
+}
