@@ -118,6 +118,9 @@ describe.skipIf(!hasBrowser)('a plan in a browser', () => {
     await page.getByRole('button', { name: 'Undo' }).click()
     await expect.poll(() => lines(page)).toEqual(before)
     expect((await stageNames(page))[0]).toBe('Primary')
+    await page.getByRole('button', { name: 'Edit: Primary' }).focus()
+    await page.keyboard.press('Alt+ArrowDown')
+    await expect.poll(async () => (await stageNames(page))[1]).toBe('Primary')
     await page.context().close()
   })
 
@@ -181,16 +184,20 @@ describe.skipIf(!hasBrowser)('a plan in a browser', () => {
   test.each([
     ['light', { ...PHONE, scheme: 'light' }],
     ['dark', PHONE],
-  ] as const)('on a telephone, %s', async (_, look) => {
-    const { page, faults } = await openPlan('amber-ale', look)
-    await page.getByRole('button', { name: 'Edit: Primary' }).click()
-    expect(await overflow(page)).toBe(0)
-    expect(await accessFaults(page, '[role="tabpanel"]:not([hidden])')).toEqual([])
-    await page.getByRole('button', { name: 'Text', exact: true }).click()
-    await page.locator('.cm-content').first().waitFor()
-    expect(await overflow(page)).toBe(0)
-    expect(await accessFaults(page, '[role="tabpanel"]:not([hidden])')).toEqual([])
-    expect(faults).toEqual([])
-    await page.context().close()
-  })
+  ] as const)(
+    'on a telephone, %s',
+    async (_, look) => {
+      const { page, faults } = await openPlan('amber-ale', look)
+      await page.getByRole('button', { name: 'Edit: Primary' }).click()
+      expect(await overflow(page)).toBe(0)
+      expect(await accessFaults(page, '[role="tabpanel"]:not([hidden])')).toEqual([])
+      await page.getByRole('button', { name: 'Text', exact: true }).click()
+      await page.locator('.cm-content').first().waitFor()
+      expect(await overflow(page)).toBe(0)
+      expect(await accessFaults(page, '[role="tabpanel"]:not([hidden])')).toEqual([])
+      expect(faults).toEqual([])
+      await page.context().close()
+    },
+    180_000,
+  )
 })
