@@ -1,3 +1,6 @@
+import { readFileSync, writeFileSync } from 'node:fs'
+import { join } from 'node:path'
+import { brotliCompressSync, gzipSync } from 'node:zlib'
 import { svelte } from '@sveltejs/vite-plugin-svelte'
 import { defineConfig, type Plugin } from 'vite'
 
@@ -13,6 +16,27 @@ function listFiles(): Plugin {
   }
 }
 
+/** Each file also compressed as far as it goes, for the cellar to send: Brotli to this machine and over TLS, else gzip. */
+function compressBefore(): Plugin {
+  return {
+    name: 'compress-before',
+    apply: 'build',
+    writeBundle({ dir }, bundle) {
+      for (const name of Object.keys(bundle)) {
+        if (!/\.(?:js|css|html|json|svg)$/.test(name)) continue
+        const file = join(dir!, name)
+        const content = readFileSync(file)
+        if (content.length < WORTH_BYTES) continue
+        writeFileSync(`${file}.br`, brotliCompressSync(content))
+        writeFileSync(`${file}.gz`, gzipSync(content, { level: 9 }))
+      }
+    },
+  }
+}
+
+/** What is smaller fits into one packet as it is. */
+const WORTH_BYTES = 1000
+
 /**
  * The screens, built to dist/, which the cellar serves. While they are being made: `npm run screens` serves them anew
  * with each change and hands everything else on to a cellar that runs on its usual port.
@@ -20,7 +44,7 @@ function listFiles(): Plugin {
 export default defineConfig({
   root: import.meta.dirname,
   base: './',
-  plugins: [svelte(), listFiles()],
+  plugins: [svelte(), listFiles(), compressBefore()],
   build: {
     target: 'es2023',
     outDir: 'dist',
