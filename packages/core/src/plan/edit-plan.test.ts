@@ -186,3 +186,20 @@ test('a text that is no plan is not changed', () => {
     ])
       expect(changed, text).toBeNull()
 })
+
+test('a text that is cut off anywhere is changed in a way that can be read, or not at all', () => {
+  for (const [, text] of PLANS)
+    for (let at = 0; at <= text.length; at += 23) {
+      const cut = text.slice(0, at)
+      const before = namesOf(cut)
+      const moved = moveStage(cut, 0, 1)
+      if (moved !== null && before !== undefined)
+        expect(namesOf(moved)?.toSorted()).toEqual(before.toSorted())
+      for (const changed of [
+        duplicateStage(cut, 0),
+        renameStage(cut, 0, 'Other'),
+        setInStage(cut, 0, ['hold'], '1 °C'),
+      ])
+        if (changed !== null) expect(comments(changed)).toEqual(expect.arrayContaining([...comments(cut)]))
+    }
+})

@@ -8,6 +8,7 @@ import type { JsonSchema } from '@attemper/core/source-text/shape.ts'
 import { USUAL_UNITS } from '@attemper/core/units/display.ts'
 import { vesselSchema } from '@attemper/core/vessel/schema.ts'
 import { describe, expect, test } from 'vitest'
+import { explanationAt } from './explanation.ts'
 import { offersAt } from './offers.ts'
 
 function offered(text: string, schema: JsonSchema = planSchema, units = USUAL_UNITS) {
@@ -109,6 +110,19 @@ describe.each(Object.entries(SORTS))('in each example of a %s', (sort, schema) =
         words += 1
       }
     if (sort !== 'vessel') expect(words).toBeGreaterThan(2)
+  })
+
+  test('a text that is cut off anywhere is offered something or nothing, and never breaks the editor', () => {
+    for (const text of texts)
+      for (let at = 0; at <= text.length; at += 7) {
+        const found = offersAt(text.slice(0, at), at, schema, USUAL_UNITS)
+        if (found !== null) {
+          expect(found.from).toBeLessThanOrEqual(at)
+          expect(text.slice(found.from, at)).not.toContain('\n')
+        }
+        const explained = explanationAt(text, at, schema)
+        if (explained !== null) expect(text.slice(explained.from, explained.to)).toBe(explained.key)
+      }
   })
 
   test('each key is offered where it stands', () => {
