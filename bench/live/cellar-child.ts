@@ -25,5 +25,7 @@ if (process.argv[1] === import.meta.filename) {
       process.disconnect!()
     }
   })
+  // Whoever asked has gone: then nobody else would end it.
+  process.on('disconnect', () => process.exit())
   process.send!({ url, mqttUrl } satisfies CellarAddresses)
 }
