@@ -16,6 +16,8 @@ const USUAL_HOST = '127.0.0.1'
 /** As registered for MQTT. */
 const USUAL_MQTT_PORT = 1883
 const MOST_SPEED = 10_000
+const ENDING =
+  'The cellar is being closed. Lines and coils are switched off now, other appliances go off when their lease lapses; a thermostat that keeps its target keeps it.'
 
 /** Starts the cellar on this machine, and keeps it running. */
 export const SERVE: Command = {
@@ -135,7 +137,7 @@ function nextCommands({ cellar }: RunningCellar): readonly string[] {
 async function endOf(running: RunningCellar, io: Io): Promise<void> {
   const signal = await Promise.race(['SIGINT', 'SIGTERM'].map(name => once(process, name)))
   void signal
-  io.err('\nThe cellar is being closed. What is switched on goes off when its lease lapses.\n')
+  io.err(`\n${paragraph(ENDING, io.columns)}\n`)
   for (const name of ['SIGINT', 'SIGTERM']) process.once(name, () => process.exit(EXIT.internal))
   await running.close()
 }

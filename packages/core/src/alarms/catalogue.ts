@@ -77,8 +77,9 @@ export const ALARM_KINDS: readonly AlarmKind[] = [
     onDelay_s: 2 * MINUTE_S,
     offDelay_s: 2 * MINUTE_S,
     reason:
-      'Commands do not reach an appliance. It switches off by itself when its lease lapses; a thermostat may keep its target.',
-    instruction: 'Look at the appliance, its power and the network.',
+      'Commands do not reach an appliance. One that keeps its lease goes off by itself when that lapses; a plain relay or a thermostat may stay as it is.',
+    instruction:
+      'Look at the appliance, its power and the network; what must not stay on, switch off by hand.',
     causes: [],
   },
   {
@@ -95,8 +96,8 @@ export const ALARM_KINDS: readonly AlarmKind[] = [
     priority: 'medium',
     onDelay_s: 0,
     offDelay_s: 0,
-    reason: 'The batch is held: it keeps its temperature, but does not move on.',
-    instruction: 'Find out why, then let it go on.',
+    reason: 'The plan has held the batch: it keeps its temperature, but does not move on.',
+    instruction: 'Look at what it asks, and answer when it may go on.',
     causes: ['limit-broken'],
   },
   {

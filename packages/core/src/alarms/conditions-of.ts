@@ -24,7 +24,7 @@ export function conditionsOf(program: Program, state: EngineState): readonly Ala
   if (heater.lockedOut) conditions.push({ code: 'no-response', subject: 'heater' })
   if (cooler.lockedOut) conditions.push({ code: 'no-response', subject: 'cooler' })
   if (thermostat?.lockedOut) conditions.push({ code: 'no-response', subject: 'thermostat' })
-  if (batch === 'held') conditions.push({ code: 'batch-held', subject: '' })
+  if (isHeldByPlan(program, state)) conditions.push({ code: 'batch-held', subject: '' })
   for (const { quantity, said } of disagreeing) {
     if (said) conditions.push({ code: 'instruments-disagree', subject: program.quantities[quantity]!.name })
   }
@@ -35,4 +35,22 @@ export function conditionsOf(program: Program, state: EngineState): readonly Ala
   for (const subject of lost) conditions.push({ code: 'instrument-lost', subject })
   for (const { id } of questions) conditions.push({ code: 'question-open', subject: String(id) })
   return conditions
+}
+
+/** Whoever holds a batch, or has said 'not yet' to going on, knows of it; only a plan that holds and waits calls somebody. */
+function isHeldByPlan(program: Program, { batch, stage: number, questions }: EngineState): boolean {
+  if (batch !== 'held') return false
+  const stage = program.stages[number]
+  return questions.some(({ about }) => {
+    switch (about) {
+      case 'limit':
+        return true
+      case 'late':
+        return stage?.ifLate === 'hold'
+      case 'unknown':
+        return stage?.ifUnknown === 'hold'
+      default:
+        return false
+    }
+  })
 }

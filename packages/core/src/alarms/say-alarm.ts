@@ -18,7 +18,7 @@ export function sayAlarm({ code, subject, detail = '' }: AlarmCondition): string
     case 'question-open':
       return detail === '' ? 'the plan asks a question' : `the plan asks: ${detail}`
     case 'batch-held':
-      return 'the batch is held'
+      return 'the plan has held the batch'
     case 'storage-trouble':
       return 'records can not be written'
     case 'appliance-unreachable':

@@ -395,7 +395,7 @@ class LiveCellar implements Cellar {
     const text =
       problem === null
         ? `The ${appliance} can be reached again.`
-        : `The ${appliance} could not be told what to do (${problem}). It is told again when its command is renewed; until then ${appliance === 'thermostat' ? 'it does what it does when it is unheard' : 'it falls back to off'}.`
+        : `The ${appliance} could not be told what to do (${problem}). It is told again when its command is renewed; until then ${appliance === 'thermostat' ? 'it does what it does when it is unheard' : 'one that keeps its lease goes off when that lapses, and a plain relay may stay as it is'}.`
     const keeper = this.#keepers.get(batch)
     keeper?.write([{ kind: 'note', at_ms: keeper.now_s * 1000, text, by: SOFTWARE }])
     this.#trouble(problem === null ? 'door-back' : 'door', text, batch)
