@@ -12,7 +12,8 @@ ISA-18.2 (IEC 62682):
 | shelved | Quiet until a moment that somebody chose, at most 7 days away; if it is still so then, it rings again. |
 
 It rings when it has lasted its delay, and is over when it has been away for its return delay, so that what comes and goes
-rings once. What returns must last its delay again before it rings again. While one of its causes is so in the same batch, it
+rings once. What returns must last its delay again before it rings again. A question that is answered, and a held batch that
+goes on, are simply over. While one of its causes is so in the same batch, it
 stays quiet. A restart of the software neither forgets an alarm nor rings it again; delays that were running begin anew.
 
 Software is never the only protection. Where heat, pressure, electricity or carbon dioxide are involved, fit independent

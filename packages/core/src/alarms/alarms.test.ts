@@ -60,6 +60,15 @@ describe('an alarm (states of ISA-18.2)', () => {
     expect(watch.alarms).toEqual([])
   })
 
+  it('about a question is over once that is answered, and waits for nobody', () => {
+    const asked: AlarmCondition = { code: 'question-open', subject: '1' }
+    const watch = new Watch()
+    watch.pass(100, [asked])
+    watch.pass(1, [])
+    expect(watch.alarms).toEqual([])
+    expect(watch.told).toEqual(['raised question-open', 'cleared question-open'])
+  })
+
   it('that chatters rings once', () => {
     const watch = new Watch()
     watch.pass(100, [LIMIT])

@@ -146,7 +146,8 @@ function stepOne(
     return stepReturned(before, alarm, isSuppressed, action?.kind === 'acknowledge', now_s)
   }
   if (isAway) {
-    const isOver = alarm.state === 'acknowledged' || action?.kind === 'acknowledge'
+    const isSeen = alarm.state === 'acknowledged' || action?.kind === 'acknowledge'
+    const isOver = isSeen || alarmKind(alarm.code).endsByItself === true
     return {
       alarm: { ...alarm, state: 'returned' },
       change: isOver ? 'cleared' : 'returned',

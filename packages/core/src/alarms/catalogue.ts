@@ -12,6 +12,8 @@ export interface AlarmKind {
   readonly instruction: string
   /** While one of these is active for the same batch, this one is a consequence and stays quiet. */
   readonly causes: readonly AlarmCode[]
+  /** Once it is away nobody needs to have seen it: an answered question asks for nothing. Left out: it waits to be seen. */
+  readonly endsByItself?: true
 }
 
 export type AlarmCode =
@@ -99,6 +101,7 @@ export const ALARM_KINDS: readonly AlarmKind[] = [
     reason: 'The plan has held the batch: it keeps its temperature, but does not move on.',
     instruction: 'Look at what it asks, and answer when it may go on.',
     causes: ['limit-broken'],
+    endsByItself: true,
   },
   {
     code: 'instrument-lost',
@@ -117,6 +120,7 @@ export const ALARM_KINDS: readonly AlarmKind[] = [
     reason: 'The plan asks you something, and waits.',
     instruction: 'Answer the question.',
     causes: ['no-response', 'limit-broken'],
+    endsByItself: true,
   },
   {
     code: 'channel-failed',

@@ -13,6 +13,9 @@ describe('what an alarm says', () => {
     expect(alarmSentence({ code: 'question-open', subject: '3', detail: 'may rest end?' })).toBe(
       'The plan asks: may rest end?',
     )
+    expect(alarmSentence({ code: 'question-open', subject: '3', detail: 'may it end? “Is it clean?”' })).toBe(
+      'The plan asks: may it end? “Is it clean?”',
+    )
   })
 
   it('is one sentence that differs from kind to kind', () => {

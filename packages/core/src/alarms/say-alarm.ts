@@ -31,6 +31,6 @@ export function sayAlarm({ code, subject, detail = '' }: AlarmCondition): string
 /** The whole sentence without a place, for a list that tells the place beside it. */
 export function alarmSentence(condition: AlarmCondition): string {
   const said = sayAlarm(condition)
-  const end = /[.?!]$/.test(said) ? '' : '.'
+  const end = /[.?!]”?$/.test(said) ? '' : '.'
   return `${said.charAt(0).toUpperCase()}${said.slice(1)}${end}`
 }
