@@ -2,7 +2,7 @@ import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
 import { advance } from './advance.ts'
 import { compile } from './compile.ts'
-import type { EngineState, Inputs, Outcome } from './contract.ts'
+import type { EngineState, Inputs, Outcome, ReadingInput } from './contract.ts'
 import { initialState } from './initial.ts'
 import type { Program } from './program.ts'
 import {
@@ -180,6 +180,15 @@ function judge(name: string, verdict: (program: Program, moments: readonly Momen
   })
 }
 
+/** Judges each moment by itself; false: there was nothing to judge, which may be so in most, but not in all. */
+function judgeAll(name: string, verdict: (program: Program, moment: Moment) => boolean) {
+  let judged = 0
+  judge(name, (program, moments) => {
+    for (const moment of moments) if (verdict(program, moment)) judged++
+  })
+  it(`${name}: there were such moments`, () => expect(judged).toBeGreaterThan(100))
+}
+
 describe('for any story of readings, silences, restarts and answers', () => {
   it('the stories are worth telling: both appliances run, instruments fail, stages pass, questions come', () => {
     const seen = new Set<string>()
@@ -308,20 +317,10 @@ describe('for any story of readings, silences, restarts and answers', () => {
 
   judge('the answer stands: a call within its bounds changes nothing', (program, moments) => {
     for (const { outcome, inputs } of moments) {
-      const { stands, state } = outcome
+      const { state } = outcome
       const now_s = inputs.now_s + 1
       if (now_s >= dueNext(state, outcome)) continue
-      const readings = state.channels.flatMap(({ value, trusted }, number) => {
-        if (!trusted || value === null) return []
-        const lower = stands.lower[number]!
-        const upper = stands.upper[number]!
-        if (!(lower < upper)) return []
-        const inside = Math.min(
-          Math.max(value, lower + (upper - lower) * 0.01),
-          upper - (upper - lower) * 0.01,
-        )
-        return inside > lower && inside < upper ? [{ channel: number, value: inside, at_s: now_s }] : []
-      })
+      const readings = readingsWithin(outcome, now_s, 0.01)
       const next = advance(program, state, { now_s, readings, answers: [], edits: [] })
       expect(next.events).toEqual([])
       expect(next.commands).toEqual([])
@@ -329,4 +328,41 @@ describe('for any story of readings, silences, restarts and answers', () => {
       expect(still).toEqual(state)
     }
   })
+
+  judgeAll(
+    'readings that were kept back while the answer stood leave the same state as one at a time',
+    (program, { outcome, inputs }) => {
+      const { state } = outcome
+      const shares = [0.3, 0.01, 0.6, 0.2, 0.45]
+      if (inputs.now_s + shares.length >= dueNext(state, outcome)) return false
+      const kept = shares.map((share, n) => readingsWithin(outcome, inputs.now_s + 1 + n, share))
+      const isRemembered = ({ channel }: ReadingInput) => program.remembers[channel]!
+      if (!kept.flat().some(isRemembered)) return false
+      let one = outcome
+      for (const [n, readings] of kept.entries()) {
+        const now_s = inputs.now_s + 1 + n
+        one = advance(program, one.state, { now_s, readings, answers: [], edits: [] })
+      }
+      const handedOver = kept.flatMap((readings, n) =>
+        n === kept.length - 1 ? readings : readings.filter(isRemembered),
+      )
+      const now_s = inputs.now_s + kept.length
+      const all = advance(program, state, { now_s, readings: handedOver, answers: [], edits: [] })
+      expect(all.state).toEqual(one.state)
+      expect([...all.events, ...all.commands]).toEqual([])
+      return true
+    },
+  )
 })
+
+/** A reading of each channel that has bounds, at this share of the way from one to the other or just where it is. */
+function readingsWithin({ stands, state }: Outcome, at_s: number, share: number): ReadingInput[] {
+  return state.channels.flatMap(({ value, trusted }, number) => {
+    if (!trusted || value === null) return []
+    const lower = stands.lower[number]!
+    const upper = stands.upper[number]!
+    if (!(lower < upper)) return []
+    const inside = Math.min(Math.max(value, lower + (upper - lower) * share), upper - (upper - lower) * share)
+    return inside > lower && inside < upper ? [{ channel: number, value: inside, at_s }] : []
+  })
+}

@@ -12,7 +12,7 @@ import { takeAnswers } from './questions.ts'
 import { moveOn } from './stages.ts'
 import { setTarget } from './target.ts'
 import { noteThermostatLapsed, setThermostat } from './thermostat.ts'
-import { validate } from './validate.ts'
+import { standByMedians, validate } from './validate.ts'
 
 /**
  * The engine: one step of a batch. Pure: the same program, state and inputs give the same outcome, and the state that
@@ -51,10 +51,11 @@ export function advance(program: Program, before: EngineState, inputs: Inputs): 
     watchLimits(draft)
     setThermostat(draft, program.thermostat, aim)
   }
+  standByMedians(draft)
   return {
     commands: commands(draft, { wasHeating, wasCooling, wasSet_C, mayDiffer }),
     events: draft.events,
-    stands: draft.scope.stands(draft.now_s),
+    stands: draft.scope.stands(draft.now_s, program.remembers),
     state,
   }
 }

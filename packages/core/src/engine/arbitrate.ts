@@ -1,5 +1,6 @@
 import type { ChannelState } from './contract.ts'
 import type { Draft } from './draft.ts'
+import { standByGood } from './validate.ts'
 
 /** After a failure an instrument must give this many good readings in a row before it is believed again. */
 const GOOD_IN_A_ROW = 3
@@ -185,15 +186,11 @@ function sayDifference(
 function setScope(draft: Draft): void {
   const { program, state, scope } = draft
   for (let number = 0; number < program.channels.length; number++) {
-    const { history_s, lowest, highest, step, silence_s } = program.channels[number]!
-    const channel = state.channels[number]!
-    if (!channel.trusted || history_s > 0) {
+    if (!state.channels[number]!.trusted) {
       scope.everyReading(number)
-    } else {
-      // Any two readings of this interval are within one step of each other and inside the instrument's range.
-      const value = channel.value!
-      scope.between(number, Math.max(lowest, value - step / 2), Math.min(highest, value + step / 2))
+      continue
     }
-    if (channel.trusted) scope.silence_s[number] = silence_s
+    standByGood(draft, number)
+    scope.silence_s[number] = program.channels[number]!.silence_s
   }
 }

@@ -7,6 +7,7 @@ import type { Thermostat, Vessel } from '../vessel/vessel.ts'
 import type {
   Program,
   ProgramAppliance,
+  ProgramChannel,
   ProgramQuantity,
   ProgramStage,
   ProgramThermostat,
@@ -127,25 +128,28 @@ export function compile(plan: Plan, vessel: Vessel, beer: Beer, localOffset_s = 
     return { ...compiled, asksTarget }
   })
 
+  const programChannels = channels.map(({ instrument, channel }): ProgramChannel => {
+    const quantity = quantities.findIndex(each => each.name === channel.quantity)
+    const medianOf =
+      quantities[quantity]!.isGravity && !instrument.byHand ? readingsToSmooth(instrument.every_s) : 1
+    const window_s = windows_s[quantity]!
+    return {
+      instrument: instrument.name,
+      quantity,
+      lowest: channel.lowest,
+      highest: channel.highest,
+      step: channel.step,
+      silence_s: silenceAllowed_s(instrument),
+      medianOf,
+      history_s: window_s > 0 || medianOf > 1 ? Math.max(window_s, medianOf * instrument.every_s) : 0,
+    }
+  })
+
   return {
     plan: plan.name,
     side: plan.side,
-    channels: channels.map(({ instrument, channel }) => {
-      const quantity = quantities.findIndex(each => each.name === channel.quantity)
-      const medianOf =
-        quantities[quantity]!.isGravity && !instrument.byHand ? readingsToSmooth(instrument.every_s) : 1
-      const window_s = windows_s[quantity]!
-      return {
-        instrument: instrument.name,
-        quantity,
-        lowest: channel.lowest,
-        highest: channel.highest,
-        step: channel.step,
-        silence_s: silenceAllowed_s(instrument),
-        medianOf,
-        history_s: window_s > 0 || medianOf > 1 ? Math.max(window_s, medianOf * instrument.every_s) : 0,
-      }
-    }),
+    channels: programChannels,
+    remembers: programChannels.map(({ history_s }) => history_s > 0),
     quantities,
     beer: numberOf('beer'),
     air: numberOf('air'),

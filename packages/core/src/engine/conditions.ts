@@ -103,10 +103,12 @@ function thresholdOf(draft: Draft, test: Test & { kind: 'compare' }): number | n
   return final === null ? null : final + test.threshold
 }
 
-/** Readings of the channel in charge; none while the quantity is unknown. Their channel is called at each reading anyway. */
+/** Readings of the channel in charge; none while the quantity is unknown. Each further one may change what they say. */
 function historyOf(draft: Draft, quantity: number): readonly (readonly [number, number])[] {
   const channel = channelInCharge(draft, quantity)
-  return channel < 0 ? [] : draft.state.channels[channel]!.history
+  if (channel < 0) return []
+  draft.scope.everyReading(channel)
+  return draft.state.channels[channel]!.history
 }
 
 function isTimeOfDay(draft: Draft, from_s: number, to_s: number): Truth {

@@ -72,7 +72,8 @@ export interface TargetCommand {
  * `until_s`, as long as every reading is good and lies strictly within its channel's bounds, and no channel that has a
  * `silence_s` stays silent for longer than that after its latest reading.
  *
- * A caller that skipped calls hands over the latest skipped reading of each channel with the next call.
+ * A caller that skipped calls hands over with the next call what it skipped: of a channel that is remembered each reading, of
+ * the others the latest.
  */
 export interface Stands {
   readonly until_s: number
@@ -81,6 +82,8 @@ export interface Stands {
   readonly upper: readonly number[]
   /** By channel: call once this much time has passed since its latest reading; Infinity when it does not matter. */
   readonly silence_s: readonly number[]
+  /** By channel: whether the engine keeps a history of its readings. Left out: of none. */
+  readonly remembers?: readonly boolean[]
 }
 
 export interface Outcome {

@@ -51,6 +51,7 @@ export function watchFloat(draft: Draft): void {
     return
   }
   scope.wake(end_s + 1)
+  scope.everyReading(float.gravityChannel)
   const { startedAt_s } = state
   const judgement = judgeFloat(
     {

@@ -12,6 +12,8 @@ export interface Program {
   readonly side: 'fermentation' | 'hot side'
   /** By channel number of the vessel. */
   readonly channels: readonly ProgramChannel[]
+  /** By channel number: whether a history of its readings is kept. */
+  readonly remembers: readonly boolean[]
   readonly quantities: readonly ProgramQuantity[]
   /** Index into `quantities`; -1: nothing measures it. */
   readonly beer: number

@@ -63,8 +63,8 @@ export class Scope {
    * The next call is due at `now_s + 1` at the earliest: a second is the smallest step of time, and what was passed
    * already can not be waited for.
    */
-  stands(now_s: number): Stands {
+  stands(now_s: number, remembers: readonly boolean[]): Stands {
     const until_s = Math.max(Math.ceil(this.until_s), now_s + 1)
-    return { until_s, lower: this.lower, upper: this.upper, silence_s: this.silence_s }
+    return { until_s, lower: this.lower, upper: this.upper, silence_s: this.silence_s, remembers }
   }
 }

@@ -74,6 +74,35 @@ function takeIn(
   }
 }
 
+/** The next readings of a trusted channel are good as long as they lie in this interval. */
+export function standByGood(draft: Draft, number: number): void {
+  const { program, state, scope, now_s } = draft
+  const channel = program.channels[number]!
+  const { lowest, highest, step } = channel
+  // Any two readings of this interval are within one step of each other and inside the instrument's range.
+  const latest = latestRaw(state.channels[number]!)!
+  scope.between(number, Math.max(lowest, latest - step / 2), Math.min(highest, latest + step / 2))
+  if (isBeersGravity(draft, channel)) {
+    scope.between(number, lowestPlausible_SG(draft, now_s), highestPlausible_SG(draft))
+  }
+}
+
+/**
+ * To be asked when all has been decided: what was compared is the median, and that stays between the bounds as long as all
+ * readings of which it is taken do. If one of those at hand does not, each further one counts.
+ */
+export function standByMedians(draft: Draft): void {
+  const { program, state, scope } = draft
+  for (let number = 0; number < program.channels.length; number++) {
+    if (program.channels[number]!.medianOf === 1) continue
+    const lower = scope.lower[number]!
+    const upper = scope.upper[number]!
+    for (const value of state.channels[number]!.recent) {
+      if (!(value > lower && value < upper)) scope.everyReading(number)
+    }
+  }
+}
+
 function latestRaw(channel: ChannelState): number | null {
   return channel.recent.at(-1) ?? channel.value
 }
@@ -100,15 +129,31 @@ function doubt(
 }
 
 function isPlausible(draft: Draft, channel: ProgramChannel, value: number, at_s: number): boolean {
+  if (!isBeersGravity(draft, channel)) return true
+  return value <= highestPlausible_SG(draft) && value >= lowestPlausible_SG(draft, at_s)
+}
+
+function isBeersGravity({ program }: Draft, channel: ProgramChannel): boolean {
+  return program.side === 'fermentation' && program.quantities[channel.quantity]!.isGravity
+}
+
+function highestPlausible_SG(draft: Draft): number {
+  return originalGravity(draft) + unsureOriginal_SG(draft) + ABOVE_ORIGINAL_SG
+}
+
+/** Never rises as time goes by. */
+function lowestPlausible_SG(draft: Draft, at_s: number): number {
   const { program, state } = draft
-  if (!program.quantities[channel.quantity]!.isGravity || program.side !== 'fermentation') return true
-  const original = originalGravity(draft)
-  // While it has not been measured, it may be off by what the brewer says.
-  const unsure_SG = isOriginalSettled(draft) ? 0 : 2 * program.originalGravitySd_SG
-  if (value > original + unsure_SG + ABOVE_ORIGINAL_SG) return false
-  if (value < (state.finalGravity ?? program.finalGravity) - BELOW_FINAL_SG) return false
   const since_s = state.startedAt_s === null ? 0 : Math.max(0, at_s - state.startedAt_s)
-  return value >= original - unsure_SG - HEAD_START_SG - FASTEST_FALL_SG_PER_S * since_s
+  return Math.max(
+    (state.finalGravity ?? program.finalGravity) - BELOW_FINAL_SG,
+    originalGravity(draft) - unsureOriginal_SG(draft) - HEAD_START_SG - FASTEST_FALL_SG_PER_S * since_s,
+  )
+}
+
+/** While it has not been measured, it may be off by what the brewer says. */
+function unsureOriginal_SG(draft: Draft): number {
+  return isOriginalSettled(draft) ? 0 : 2 * draft.program.originalGravitySd_SG
 }
 
 type History = ChannelState['history']
@@ -125,9 +170,7 @@ function remember(history: History, at_s: number, value: number, window_s: numbe
   while (first + 1 < history.length && history[first + 1]![0] <= from_s) first++
   const last = history.length - 1
   const isClose = last > first && history[last]![0] - history[last - 1]![0] < window_s / MOST_IN_WINDOW
-  // Copied one by one: adding to a slice would copy it all once more.
-  const kept: (readonly [number, number])[] = []
-  for (let n = first; n < (isClose ? last : last + 1); n++) kept.push(history[n]!)
+  const kept = history.slice(first, isClose ? last : last + 1)
   kept.push([at_s, value])
   return kept
 }

@@ -26,6 +26,8 @@ export interface DriveOptions {
    * the jump must decide the same at the same seconds.
    */
   readonly everySecond: boolean
+  /** Calls it for each sample too, for an observer who wants the latest readings in the state. */
+  readonly everySample?: boolean
   /** A batch that is already under way: as it is at `start_s`. Left out: it starts then. */
   readonly underWay?: EngineState
 }
@@ -37,7 +39,8 @@ interface Appointment {
 
 /**
  * One batch on a simulated clock: the engine that also runs live batches, in a simulated world, until the plan is
- * complete or the time is up. Returns the last state and when it ended.
+ * complete or the time is up. Returns the last state and when it ended. Until then the state that an observer is shown may
+ * lack readings on which nothing rests.
  */
 export function drive(
   program: Program,
@@ -46,7 +49,7 @@ export function drive(
   observer: Observer,
   options: DriveOptions,
 ): { readonly state: EngineState; readonly ended_s: number } {
-  const { start_s, end_s, sample_s, everySecond, underWay } = options
+  const { start_s, end_s, sample_s, everySecond, everySample, underWay } = options
   let state = underWay ?? initialState(program)
   let appointments: readonly Appointment[] = state.questions.map(question => ({
     question,
@@ -92,13 +95,15 @@ export function drive(
     else world.seek(stands!, Math.min(nextSample_s, end_s, wake_s))
     const { now_s } = world
     const isDown = world.controllerDown
+    // The state that is handed out knows the latest readings.
+    const wanted_s = everySample ? Math.min(nextSample_s, end_s) : end_s
     if (!isDown) {
       if (wasDown) {
         // The software starts again with what it had written down.
         state = JSON.parse(JSON.stringify(state)) as EngineState
         call(now_s, [{ kind: 'restarted' }])
         backSince_s = now_s
-      } else if (everySecond || now_s >= wake_s || !world.stillStands(stands!)) {
+      } else if (everySecond || now_s >= Math.min(wake_s, wanted_s) || !world.stillStands(stands!)) {
         call(now_s, NOTHING)
       }
     } else if (!wasDown && !everySecond) {

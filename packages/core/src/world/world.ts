@@ -83,8 +83,8 @@ export class World {
   }
 
   /**
-   * The latest reading before now of each channel that was passed since the engine was last called, to be handed over
-   * together with those due now.
+   * The readings before now that were passed since the engine was last called, to be handed over together with those due
+   * now: the latest of each channel, and all of those that the engine remembers.
    */
   skipped(): ReadingInput[] {
     return this.#instruments.passedSince(this.#handedOver_s).filter(reading => reading.at_s < this.now_s)

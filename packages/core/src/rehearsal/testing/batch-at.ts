@@ -32,7 +32,8 @@ export function batchAt(
     },
   }
   const end_s = start_s + days * 24 * HOUR_S
-  const { state } = drive(program, world, brewer, observer, { start_s, end_s, sample_s, everySecond: false })
+  const options = { start_s, end_s, sample_s, everySecond: false, everySample: true }
+  const { state } = drive(program, world, brewer, observer, options)
   const gravity = believed(state, program.gravity)
   const present = { now_s: end_s, state, gravity, beer_C: believed(state, program.beer), recorded }
   return { present, truth: world.truth }

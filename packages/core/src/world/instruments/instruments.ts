@@ -18,6 +18,12 @@ export class Instruments {
   /** By instrument: its modelled channels. */
   readonly #channelsOf: readonly Int32Array[]
   readonly #watch: Watch
+  /** By channel: each of its readings is to be handed over, not the latest alone. */
+  #remembered: readonly boolean[] = []
+  /** By instrument: it has such a channel. */
+  readonly #isRemembered: boolean[]
+  /** The readings of such channels that were passed since the engine was last called, in order. */
+  #kept: ReadingInput[] = []
   /** By instrument: the shortest silence that matters, s. */
   readonly #shortestSilence_s: Float64Array
   /** By channel: the latest reading that was passed. */
@@ -61,6 +67,7 @@ export class Instruments {
       ),
     )
     this.#watch = new Watch(physics, this.#truth, this.#errors)
+    this.#isRemembered = vessel.instruments.map(() => false)
     this.#shortestSilence_s = new Float64Array(vessel.instruments.length)
     this.#passedAt_s = new Float64Array(channels.length).fill(Number.NEGATIVE_INFINITY)
     this.#passedValue = new Float64Array(channels.length)
@@ -90,6 +97,7 @@ export class Instruments {
   /** What `firstStop` looks for from now on. */
   watch(stands: Stands): void {
     this.#watch.load(stands)
+    this.#remember(stands.remembers ?? NONE)
     for (let instrument = 0; instrument < this.#schedules.length; instrument++) {
       let shortest_s = Number.POSITIVE_INFINITY
       const channels = this.#channelsOf[instrument]!
@@ -97,6 +105,14 @@ export class Instruments {
         shortest_s = Math.min(shortest_s, this.#watch.silence_s[channels[n]!]!)
       }
       this.#shortestSilence_s[instrument] = shortest_s
+    }
+  }
+
+  #remember(remembered: readonly boolean[]): void {
+    if (remembered === this.#remembered) return
+    this.#remembered = remembered
+    for (let instrument = 0; instrument < this.#channelsOf.length; instrument++) {
+      this.#isRemembered[instrument] = this.#channelsOf[instrument]!.some(channel => remembered[channel])
     }
   }
 
@@ -173,12 +189,34 @@ export class Instruments {
         if (schedule.last_s < this.#physics.anchor.at_s) this.#settle(channels)
         continue
       }
-      schedule.advancePast(t_s)
-      for (let n = 0; n < channels.length; n++) {
-        this.#passedAt_s[channels[n]!] = schedule.last_s
-        this.#open[channels[n]!] = schedule.lastIndex
+      if (this.#isRemembered[instrument]!) {
+        this.#passEach(schedule, channels, t_s)
+        continue
       }
+      schedule.advancePast(t_s)
+      this.#leaveOpen(schedule, channels)
       if (!this.#onlyTemperatures[instrument]!) this.#settle(channels)
+    }
+  }
+
+  /** The latest report that was passed. */
+  #leaveOpen({ last_s, lastIndex }: Schedule, channels: Int32Array): void {
+    for (let n = 0; n < channels.length; n++) {
+      this.#passedAt_s[channels[n]!] = last_s
+      this.#open[channels[n]!] = lastIndex
+    }
+  }
+
+  #passEach(schedule: Schedule, channels: Int32Array, t_s: number): void {
+    while (schedule.next_s <= t_s) {
+      schedule.advancePast(schedule.next_s)
+      this.#leaveOpen(schedule, channels)
+      this.#settle(channels)
+      for (let n = 0; n < channels.length; n++) {
+        const channel = channels[n]!
+        if (!this.#remembered[channel]) continue
+        this.#kept.push({ channel, value: this.#passedValue[channel]!, at_s: schedule.last_s })
+      }
     }
   }
 
@@ -190,6 +228,7 @@ export class Instruments {
   /** The engine knows all readings: what is still open nobody will ask for. */
   handedOver(): void {
     this.#open.fill(-1)
+    if (this.#kept.length > 0) this.#kept = []
   }
 
   #settle(channels: Int32Array): void {
@@ -217,13 +256,15 @@ export class Instruments {
     return readings
   }
 
-  /** The latest passed reading of each channel that was taken after `since_s`. */
+  /** Of the passed readings that were taken after `since_s`: each of a channel that is remembered, the latest of the others. */
   passedSince(since_s: number): ReadingInput[] {
     this.settle()
     const readings: ReadingInput[] = []
+    for (const reading of this.#kept) if (reading.at_s > since_s) readings.push(reading)
     for (let channel = 0; channel < this.#passedAt_s.length; channel++) {
       const at_s = this.#passedAt_s[channel]!
-      if (at_s > since_s) readings.push({ channel, value: this.#passedValue[channel]!, at_s })
+      if (this.#remembered[channel] || at_s <= since_s) continue
+      readings.push({ channel, value: this.#passedValue[channel]!, at_s })
     }
     return readings
   }
@@ -233,3 +274,5 @@ export class Instruments {
     return this.#errors[channel]!.reading(truth.at(channel, t_s), t_s, k, truth.foaming(channel))
   }
 }
+
+const NONE: readonly boolean[] = []

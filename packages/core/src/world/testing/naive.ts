@@ -11,11 +11,15 @@ export class Naive {
   readonly latest_s: number[]
   /** By channel: the latest reading before now that no engine has seen. */
   unseen: (ReadingInput | undefined)[]
+  /** By channel: every reading is to be handed over, not the latest alone. */
+  readonly #remembers: readonly boolean[]
+  #kept: ReadingInput[] = []
 
-  constructor(world: World, channels: number) {
+  constructor(world: World, channels: number, remembers: readonly boolean[] = []) {
     this.world = world
     this.latest_s = new Array<number>(channels).fill(world.now_s)
     this.unseen = new Array<ReadingInput | undefined>(channels).fill(undefined)
+    this.#remembers = remembers
     this.#look()
   }
 
@@ -23,13 +27,16 @@ export class Naive {
     const { world } = this
     const down = world.controllerDown
     while (world.now_s < limit_s) {
-      for (const reading of world.readingsAt(world.now_s)) this.unseen[reading.channel] = reading
+      for (const reading of world.readingsAt(world.now_s)) {
+        if (this.#remembers[reading.channel]) this.#kept.push(reading)
+        else this.unseen[reading.channel] = reading
+      }
       const t_s = world.now_s + 1
       world.advanceTo(t_s)
       const before_s = [...this.latest_s]
       const readings = this.#look()
       if (world.controllerDown !== down) {
-        if (down) this.unseen.fill(undefined)
+        if (down) this.#forget()
         return t_s
       }
       if (down) continue
@@ -48,15 +55,19 @@ export class Naive {
 
   /** The engine has been called now. */
   called(): void {
-    this.unseen.fill(undefined)
+    this.#forget()
     for (const reading of this.world.readingsAt(this.world.now_s)) this.unseen[reading.channel] = undefined
     this.#handedOver_s = this.world.now_s
   }
 
   skipped(): ReadingInput[] {
-    return this.unseen.filter(
-      reading => reading !== undefined && reading.at_s > this.#handedOver_s,
-    ) as ReadingInput[]
+    const latest = this.unseen.filter(reading => reading !== undefined)
+    return [...this.#kept, ...latest].filter(({ at_s }) => at_s > this.#handedOver_s)
+  }
+
+  #forget(): void {
+    this.unseen.fill(undefined)
+    this.#kept = []
   }
 
   #handedOver_s = Number.NEGATIVE_INFINITY
