@@ -1,5 +1,5 @@
 import { advance } from '@attemper/core/engine/advance.ts'
-import type { Inputs, ReadingInput } from '@attemper/core/engine/contract.ts'
+import type { Command, Inputs, ReadingInput } from '@attemper/core/engine/contract.ts'
 import { initialState } from '@attemper/core/engine/initial.ts'
 import type { Setup } from '@attemper/core/rehearsal/setup.ts'
 import { World } from '@attemper/core/world/world.ts'
@@ -36,6 +36,11 @@ function recordInputs(setup: Setup, run: number): readonly Inputs[] {
       const edits = inputs.length === 0 ? [{ kind: 'start' } as const] : []
       inputs.push({ now_s, readings: [...skipped, ...readings], answers: [], edits })
       return readings
+    }
+    // Renewing a lease takes no call, but the calls after it need it.
+    override renew(commands: readonly Command[]): void {
+      super.renew(commands)
+      inputs.push({ now_s: this.now_s, readings: [], answers: [], edits: [] })
     }
   }
   driveRun(setup, run, { World: RecordingWorld })

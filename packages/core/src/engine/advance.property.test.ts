@@ -5,6 +5,7 @@ import { compile } from './compile.ts'
 import type { EngineState, Inputs, Outcome, ReadingInput } from './contract.ts'
 import { initialState } from './initial.ts'
 import type { Program } from './program.ts'
+import { renew } from './renew.ts'
 import {
   channel,
   gravityAtMost,
@@ -353,6 +354,19 @@ describe('for any story of readings, silences, restarts and answers', () => {
       return true
     },
   )
+
+  judgeAll('a lease is renewed without a call as by one', (program, { outcome }) => {
+    const { state, stands } = outcome
+    if (stands.until_s === stands.decidedUntil_s || stands.until_s !== dueNext(state, outcome)) return false
+    const now_s = stands.until_s
+    const called = advance(program, state, { now_s, readings: [], answers: [], edits: [] })
+    const renewed = renew(program, state, stands, now_s)
+    expect(renewed.state).toEqual(called.state)
+    expect(renewed.commands).toEqual(called.commands)
+    expect(renewed.events).toEqual(called.events)
+    expect(renewed.stands.until_s).toBe(called.stands.until_s)
+    return true
+  })
 })
 
 /** A reading of each channel that has bounds, at this share of the way from one to the other or just where it is. */

@@ -1,17 +1,16 @@
+import { act } from './act.ts'
 import { arbitrate } from './arbitrate.ts'
 import { commands } from './commands.ts'
 import type { EngineState, Inputs, Outcome } from './contract.ts'
-import { control } from './control.ts'
 import { beginDraft } from './draft.ts'
 import { takeEdits } from './edits.ts'
-import { interlock, noteLapsed, unlock } from './interlocks.ts'
-import { watchLimits } from './limits.ts'
+import { noteLapsed, unlock } from './interlocks.ts'
 import { watchFloat } from './original-gravity.ts'
 import type { Program } from './program.ts'
 import { takeAnswers } from './questions.ts'
 import { moveOn } from './stages.ts'
 import { setTarget } from './target.ts'
-import { noteThermostatLapsed, setThermostat } from './thermostat.ts'
+import { noteThermostatLapsed } from './thermostat.ts'
 import { standByMedians, validate } from './validate.ts'
 
 /**
@@ -42,15 +41,7 @@ export function advance(program: Program, before: EngineState, inputs: Inputs): 
     unlock(draft, question.subject)
   }
   moveOn(draft, answers)
-  const aim = setTarget(draft)
-  if (program.thermostat === null) {
-    const demand = control(draft, aim)
-    watchLimits(draft)
-    interlock(draft, demand)
-  } else {
-    watchLimits(draft)
-    setThermostat(draft, program.thermostat, aim)
-  }
+  act(draft, setTarget(draft))
   standByMedians(draft)
   return {
     commands: commands(draft, { wasHeating, wasCooling, wasSet_C, mayDiffer }),

@@ -45,7 +45,7 @@ function command(
   const { lease_s } = program.interlocks
   const renewal_s = leaseUntil_s === null ? now_s : leaseUntil_s - Math.ceil(lease_s / 2)
   if (!mayDiffer && on === was && (!on || now_s < renewal_s)) {
-    if (on) scope.wake(renewal_s)
+    if (on) scope.renew(renewal_s)
     return
   }
   const until_s = now_s + lease_s
@@ -53,7 +53,7 @@ function command(
   list.push({ appliance, on, until_s, fence: state.fence })
   if (!on) return
   state[appliance] = { ...state[appliance], leaseUntil_s: until_s }
-  scope.wake(until_s - Math.ceil(lease_s / 2))
+  scope.renew(until_s - Math.ceil(lease_s / 2))
 }
 
 /** As for what is switched; but "off" is renewed too, during a batch, for one that would not go off by itself. */
@@ -70,12 +70,12 @@ function targetCommand(
   const half_s = Math.ceil(program.interlocks.lease_s / 2)
   const renewal_s = leaseUntil_s === null ? now_s : leaseUntil_s - half_s
   if (!mayDiffer && set_C === wasSet_C && (!isRenewed || now_s < renewal_s)) {
-    if (isRenewed) scope.wake(renewal_s)
+    if (isRenewed) scope.renew(renewal_s)
     return
   }
   const until_s = now_s + program.interlocks.lease_s
   state.fence++
   list.push({ appliance: 'thermostat', target_C: set_C, until_s, fence: state.fence })
   state.thermostat = { ...thermostat, leaseUntil_s: until_s }
-  if (isRenewed) scope.wake(until_s - half_s)
+  if (isRenewed) scope.renew(until_s - half_s)
 }

@@ -77,6 +77,8 @@ export interface TargetCommand {
  */
 export interface Stands {
   readonly until_s: number
+  /** The same, but for leases: what is due before this time is to renew them (see `renew`). Left out: as `until_s`. */
+  readonly decidedUntil_s?: number
   /** By channel. An empty interval (`lower` not below `upper`) asks to be called at each reading. */
   readonly lower: readonly number[]
   readonly upper: readonly number[]

@@ -15,7 +15,7 @@ export interface Draft {
   readonly now_s: number
   readonly state: Writable<EngineState>
   readonly events: EngineEvent[]
-  readonly scope: Scope
+  scope: Scope
 }
 
 export function beginDraft(program: Program, before: EngineState, inputs: Inputs): Draft {
@@ -24,7 +24,7 @@ export function beginDraft(program: Program, before: EngineState, inputs: Inputs
     now_s: inputs.now_s,
     state: { ...before, now_s: inputs.now_s },
     events: [],
-    scope: new Scope(program.channels.length),
+    scope: Scope.of(program.channels.length),
   }
 }
 

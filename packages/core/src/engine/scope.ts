@@ -7,22 +7,45 @@ import type { Stands } from './contract.ts'
  */
 export class Scope {
   until_s = Number.POSITIVE_INFINITY
-  readonly lower: number[] = []
-  readonly upper: number[] = []
-  readonly silence_s: number[] = []
+  /** When a lease is to be renewed. */
+  renewal_s = Number.POSITIVE_INFINITY
+  readonly lower: number[]
+  readonly upper: number[]
+  readonly silence_s: number[]
 
-  constructor(channels: number) {
+  private constructor(lower: number[], upper: number[], silence_s: number[]) {
+    this.lower = lower
+    this.upper = upper
+    this.silence_s = silence_s
+  }
+
+  /** Nothing has been asked yet. */
+  static of(channels: number): Scope {
+    const scope = new Scope([], [], [])
     // Pushed, not filled: a scope is made at every call, and for a few channels this is the quickest.
     for (let channel = 0; channel < channels; channel++) {
-      this.lower.push(Number.NEGATIVE_INFINITY)
-      this.upper.push(Number.POSITIVE_INFINITY)
-      this.silence_s.push(Number.POSITIVE_INFINITY)
+      scope.lower.push(Number.NEGATIVE_INFINITY)
+      scope.upper.push(Number.POSITIVE_INFINITY)
+      scope.silence_s.push(Number.POSITIVE_INFINITY)
     }
+    return scope
+  }
+
+  /** The same so far; each of the two may be narrowed further without the other. */
+  copy(): Scope {
+    const copy = new Scope(this.lower.slice(), this.upper.slice(), this.silence_s.slice())
+    copy.until_s = this.until_s
+    return copy
   }
 
   /** Something may change at this time. */
   wake(at_s: number): void {
     if (at_s < this.until_s) this.until_s = at_s
+  }
+
+  /** A lease has to be renewed at this time, whatever is decided. */
+  renew(at_s: number): void {
+    if (at_s < this.renewal_s) this.renewal_s = at_s
   }
 
   /** Whether the channel's value is at least (not below) the threshold. A null channel (-1) has a value that can not move. */
@@ -64,7 +87,9 @@ export class Scope {
    * already can not be waited for.
    */
   stands(now_s: number, remembers: readonly boolean[]): Stands {
-    const until_s = Math.max(Math.ceil(this.until_s), now_s + 1)
-    return { until_s, lower: this.lower, upper: this.upper, silence_s: this.silence_s, remembers }
+    const decidedUntil_s = Math.max(Math.ceil(this.until_s), now_s + 1)
+    const until_s = Math.min(decidedUntil_s, Math.max(Math.ceil(this.renewal_s), now_s + 1))
+    const { lower, upper, silence_s } = this
+    return { until_s, decidedUntil_s, lower, upper, silence_s, remembers }
   }
 }

@@ -3,6 +3,7 @@ import type { AnswerInput, Edit, EngineState, Outcome, ReadingInput, Stands } fr
 import type { Answer, Question } from '../engine/events.ts'
 import { initialState } from '../engine/initial.ts'
 import type { Program } from '../engine/program.ts'
+import { renew } from '../engine/renew.ts'
 import type { World } from '../world/world.ts'
 
 /** Whoever watches a run: is shown every outcome of the engine, and the world at regular times. */
@@ -92,7 +93,10 @@ export function drive(
       missedSilence_s(state, stands!, world.now_s, backSince_s),
     )
     if (everySecond) world.advanceTo(world.now_s + 1)
-    else world.seek(stands!, Math.min(nextSample_s, end_s, wake_s))
+    else {
+      const renewal_s = world.controllerDown ? Number.POSITIVE_INFINITY : stands!.until_s
+      world.seek(stands!, Math.min(nextSample_s, end_s, wake_s, renewal_s))
+    }
     const { now_s } = world
     const isDown = world.controllerDown
     // The state that is handed out knows the latest readings.
@@ -105,6 +109,11 @@ export function drive(
         backSince_s = now_s
       } else if (everySecond || now_s >= Math.min(wake_s, wanted_s) || !world.stillStands(stands!)) {
         call(now_s, NOTHING)
+      } else if (now_s >= stands!.until_s) {
+        const outcome = renew(program, state, stands!, now_s)
+        world.renew(outcome.commands)
+        ;({ state, stands } = outcome)
+        observer.outcome(now_s, outcome)
       }
     } else if (!wasDown && !everySecond) {
       heard = world.skipped()

@@ -55,13 +55,14 @@ export class World {
 
   /**
    * Moves to the first whole second t after now, and not after `limit_s`, at which one of these is true: t >=
-   * `stands.until_s`; a reading that is due at t does not lie inside its channel's bounds; t is the first second with
-   * t >= at_s + silence_s, counted from a channel's latest reading (before its first one: from the start); the controller
-   * goes down or comes back. Otherwise to `limit_s`. While the controller is down only its return and the limit count.
+   * `stands.decidedUntil_s`; a reading that is due at t does not lie inside its channel's bounds; t is the first second
+   * with t >= at_s + silence_s, counted from a channel's latest reading (before its first one: from the start); the
+   * controller goes down or comes back. Otherwise to `limit_s`. While the controller is down only its return and the limit
+   * count. Leases are the caller's business: it makes their renewal the limit, and calls `renew` if the answer still stands.
    */
   seek(stands: Stands, limit_s: number): number {
     const down = this.controllerDown
-    const until_s = down ? limit_s : Math.max(this.now_s + 1, Math.ceil(stands.until_s))
+    const until_s = down ? limit_s : Math.max(this.now_s + 1, Math.ceil(endOf(stands)))
     const end_s = Math.min(limit_s, until_s)
     if (!down) this.#instruments.watch(stands)
     this.#stopped = false
@@ -75,7 +76,7 @@ export class World {
    */
   stillStands(stands: Stands): boolean {
     const { now_s } = this
-    const end_s = Math.min(this.#physics.nextEvent_s, this.#instruments.regularUntil_s(), stands.until_s)
+    const end_s = Math.min(this.#physics.nextEvent_s, this.#instruments.regularUntil_s(), endOf(stands))
     if (this.#stopped || now_s >= end_s) return false
     // The reports due at the limit itself have not been looked at; when it is left, they are looked at again with the rest.
     this.#nowIsOpen = this.#instruments.firstStop(now_s, now_s) > now_s
@@ -94,6 +95,14 @@ export class World {
   apply(commands: readonly Command[]): void {
     this.#handedOver_s = this.now_s
     this.#instruments.handedOver()
+    this.#physics.receive(commands, this.now_s)
+  }
+
+  /** Leases are renewed now while the answer still stands: the engine knows no more readings than before. */
+  renew(commands: readonly Command[]): void {
+    // What is switched now, because an earlier command got lost, does not show in the reports that are due now.
+    this.#instruments.pass(this.now_s)
+    this.#nowIsOpen = false
     this.#physics.receive(commands, this.now_s)
   }
 
@@ -133,4 +142,9 @@ export class World {
     if (down) this.#handedOver_s = this.now_s - 1
     return true
   }
+}
+
+/** Renewing leases is nothing that the world has to stop for. */
+function endOf({ until_s, decidedUntil_s }: Stands): number {
+  return decidedUntil_s ?? until_s
 }
