@@ -44,7 +44,10 @@ const EXAMPLES: readonly ExampleFiles[] = [
 /** In the order in which they are offered. */
 export const examples: readonly Example[] = EXAMPLES
 
-const files = import.meta.glob<string>('../../../../examples/*.yaml', { query: '?raw', import: 'default' })
+const files = import.meta.glob<string>('../../../../examples/*.{plan,vessel,beer}.yaml', {
+  query: '?raw',
+  import: 'default',
+})
 
 /** null: there is no example of this name. */
 export async function exampleTexts(name: string): Promise<CaseTexts | null> {
