@@ -168,7 +168,7 @@ describe.skipIf(!hasBrowser)('the first visit and the settings in a browser', ()
   })
 
   test('a backup is fetched, and a vessel removed when somebody says so twice', async () => {
-    const { page } = await visit(browser, `${url}/#/settings/records`, WIDE)
+    const { page, faults } = await visit(browser, `${url}/#/settings/records`, WIDE)
     const fetched = page.waitForEvent('download')
     await page.getByRole('link', { name: 'Fetch a backup' }).click()
     expect((await fetched).suggestedFilename()).toMatch(/^attemper-\d{4}-\d{2}-\d{2}\.backup$/)
@@ -179,6 +179,7 @@ describe.skipIf(!hasBrowser)('the first visit and the settings in a browser', ()
     await page.getByRole('button', { name: 'Remove' }).click()
     await page.getByRole('button', { name: 'Remove it' }).click()
     await page.getByRole('heading', { level: 1, name: 'There is one vessel here' }).waitFor()
+    expect(faults).toEqual([])
     await page.context().close()
   })
 

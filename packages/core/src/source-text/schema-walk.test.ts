@@ -20,6 +20,12 @@ describe('what may stand at a path', () => {
     expect(schemasAt(planSchema, ['constructor'])).toEqual([])
   })
 
+  test('is the same behind each name where names are the writer’s own', () => {
+    const schema = { type: 'object', additionalProperties: { properties: { at: { type: 'string' } } } }
+    expect(schemasAt(schema, ['any name', 'at'])).toEqual([{ type: 'string' }])
+    expect(schemasAt({ ...schema, additionalProperties: false }, ['any name'])).toEqual([])
+  })
+
   test('keys come in their order, and some exclude each other', () => {
     const [stage] = schemasAt(planSchema, ['stages', ITEM])
     expect(Object.keys(propertiesOf(stage!)).slice(0, 3)).toEqual(['stage', 'hold', 'rest'])

@@ -59,7 +59,12 @@ export function scalarsOf(
 function below(schema: JsonSchema, step: string | typeof ITEM): JsonSchema | undefined {
   if (step === ITEM) return schema.items as JsonSchema | undefined
   const properties = propertiesOf(schema)
-  return Object.hasOwn(properties, step) ? properties[step] : undefined
+  if (Object.hasOwn(properties, step)) return properties[step]
+  // Where the names are the writer's own, the same stands behind each.
+  const { additionalProperties } = schema
+  return typeof additionalProperties === 'object' && additionalProperties !== null
+    ? (additionalProperties as JsonSchema)
+    : undefined
 }
 
 function alternatives(root: JsonSchema, schema: JsonSchema | undefined): readonly JsonSchema[] {

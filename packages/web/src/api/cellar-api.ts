@@ -159,4 +159,6 @@ export const putRetention = (rule: RetentionRequest) => change<Retention>('PUT',
 /** Where a backup is fetched from, as a file. */
 export const BACKUP = './backup'
 
-export const openDemo = () => change<DemoAddress>('POST', '/demo')
+/** It is a process of its own that has to start and to fill itself: on a small board that takes a while. */
+const DEMO_PATIENCE_ms = 180_000
+export const openDemo = () => change<DemoAddress>('POST', '/demo', undefined, DEMO_PATIENCE_ms)

@@ -37,8 +37,9 @@ export async function change<Answer>(
   method: 'POST' | 'PUT' | 'DELETE',
   path: string,
   body?: unknown,
+  patience_ms = PATIENCE_ms,
 ): Promise<Answer> {
-  return request<Answer>(method, path, body)
+  return request<Answer>(method, path, body, undefined, patience_ms)
 }
 
 async function request<Answer>(
@@ -46,8 +47,9 @@ async function request<Answer>(
   path: string,
   body: unknown,
   signal?: AbortSignal,
+  patience_ms = PATIENCE_ms,
 ): Promise<Answer> {
-  const patience = AbortSignal.timeout(PATIENCE_ms)
+  const patience = AbortSignal.timeout(patience_ms)
   let response: Response
   try {
     response = await fetch(`.${path}`, {

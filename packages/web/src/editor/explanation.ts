@@ -48,7 +48,10 @@ function waysToWrite(schema: JsonSchema): readonly string[] {
   if (Array.isArray(schema.enum)) return [`one of: ${schema.enum.join(', ')}`]
   if (schema.const !== undefined) return [String(schema.const)]
   if (schema.type === 'boolean') return ['true or false']
-  if (schema.type === 'object') return [`keys: ${Object.keys(propertiesOf(schema)).join(', ')}`]
+  if (schema.type === 'object') {
+    const keys = Object.keys(propertiesOf(schema))
+    return [keys.length === 0 ? 'names of your own, and below each what it is' : `keys: ${keys.join(', ')}`]
+  }
   if (schema.type === 'array') return ['a list']
   return typeof schema.title === 'string' ? [schema.title] : []
 }

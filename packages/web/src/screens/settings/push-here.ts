@@ -79,7 +79,8 @@ async function subscribed(
     return await pushManager.subscribe({ userVisibleOnly: true, applicationServerKey: key })
   } catch (error) {
     throw new Error(
-      `The browser could not subscribe at its push service (${error instanceof Error ? error.message : String(error)}).`,
+      `The browser could not subscribe at its push service (${error instanceof Error ? error.message : String(error)}). ` +
+        'A private window can not be told, and the browser has to reach that service over the Internet.',
     )
   }
 }

@@ -7,16 +7,16 @@ export function localSeconds(at_ms: number): number {
 }
 
 /** “25 November 2026, 14:05”, where the reader is. */
-export function sayMoment(at_ms: number, units: Pick<DisplayUnits, 'clock'>): string {
-  return `${sayDay(at_ms)}, ${sayClock(at_ms, units)}`
+export function localMoment(at_ms: number, units: Pick<DisplayUnits, 'clock'>): string {
+  return `${localDay(at_ms)}, ${localClock(at_ms, units)}`
 }
 
 /** “25 November 2026”, where the reader is. */
-export function sayDay(at_ms: number): string {
+export function localDay(at_ms: number): string {
   return formatDate(localSeconds(at_ms))
 }
 
 /** “14:05”, where the reader is. */
-export function sayClock(at_ms: number, units: Pick<DisplayUnits, 'clock'>): string {
+export function localClock(at_ms: number, units: Pick<DisplayUnits, 'clock'>): string {
   return formatClock(localSeconds(at_ms), units)
 }
