@@ -1,6 +1,6 @@
 import type { FromNowResult } from '@attemper/core/rehearsal/from-now-result.ts'
 import { expect, test } from 'vitest'
-import { pastTable, spanAround, targetTable, valueAt, wholeSpan } from './timeline.ts'
+import { aheadOf, pastTable, spanAround, targetTable, valueAt, wholeSpan } from './timeline.ts'
 
 const bucket = (from_s: number, mean: number) => ({
   from_ms: from_s * 1000,
@@ -25,13 +25,24 @@ test('a target that jumps keeps its order, and goes on as the nominal run has it
     { at_ms: 10_000, target_C: 21 },
   ]
   const result = {
-    now_s: 20,
+    now_s: 5,
     overTime: { time_h: [0, 1], target_C: { nominal: [21, 22] } },
   } as unknown as FromNowResult
   expect(targetTable(corners, result, 0, value => value)).toEqual({
-    x: [0, 10, 10.5, 3620],
+    x: [0, 10, 10.5, 3605],
     columns: [[18, 18, 21, 22]],
   })
+})
+
+test('a forecast goes on from what was measured last', () => {
+  const column = [1, 2, 3, 4]
+  const fan = { p5: column, p25: column, p50: column, p75: column, p95: column, nominal: column }
+  const result = { now_s: 1000, overTime: { time_h: [0, 1, 2, 3] } } as unknown as FromNowResult
+  expect(aheadOf(result, fan, 0, 500)).toMatchObject({ x: [1000, 4600, 8200, 11_800] })
+  const later = aheadOf(result, fan, 0, 5000)!
+  expect(later.x).toEqual([4600, 8200, 11_800])
+  expect(later.fan.p50).toEqual([2, 3, 4])
+  expect(aheadOf(result, fan, 0, 20_000)).toBe(null)
 })
 
 test('spans: the whole, and a part of it around now', () => {

@@ -52,22 +52,37 @@ export function targetTable(
   for (const { at_ms, target_C } of corners) add(at_ms / 1000 + offset_s, target_C)
   if (result !== null) {
     const { time_h, target_C } = result.overTime
-    const now_s = result.now_s + offset_s
+    const from_s = x.at(-1) ?? Number.NEGATIVE_INFINITY
     time_h.forEach((hours, n) => {
-      if (n > 0) add(now_s + hours * HOUR_s, target_C.nominal[n] ?? null)
+      const at = result.now_s + offset_s + hours * HOUR_s
+      if (at > from_s) add(at, target_C.nominal[n] ?? null)
     })
   }
   return { x, columns: [column] }
 }
 
-/** The fan of a forecast on the vessel's own clock. */
+/**
+ * The fan of a forecast on the vessel's own clock, from `from_s` on: a forecast may be some minutes old, and what has been
+ * measured since needs none.
+ */
 export function aheadOf(
   { overTime, now_s }: FromNowResult,
   fan: Fan,
   offset_s: number,
+  from_s: number,
 ): { readonly x: readonly number[]; readonly fan: Fan } | null {
-  if (overTime.time_h.length <= 1) return null
-  return { x: overTime.time_h.map(hours => now_s + offset_s + hours * HOUR_s), fan }
+  const x = overTime.time_h.map(hours => now_s + offset_s + hours * HOUR_s)
+  const past = Math.max(
+    0,
+    x.findLastIndex(at => at <= from_s),
+  )
+  if (x.length - past <= 1) return null
+  const cut = (column: readonly (number | null)[]) => column.slice(past)
+  const { p5, p25, p50, p75, p95, nominal } = fan
+  return {
+    x: x.slice(past),
+    fan: { p5: cut(p5), p25: cut(p25), p50: cut(p50), p75: cut(p75), p95: cut(p95), nominal: cut(nominal) },
+  }
 }
 
 /** Value of a column at the hours from now, at its nearest point; null: outside, or none. */
