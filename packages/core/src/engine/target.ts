@@ -77,12 +77,16 @@ function rampTarget(
   const size_K = Math.abs(distance_K)
   const rate_K_per_s = course.rate_K_per_s ?? size_K / course.over_s!
   const elapsed_s = draft.now_s - draft.state.stageSince_s
-  const moved_K = elapsed_s * rate_K_per_s
-  if (!(moved_K < size_K)) return course.to_C
-  const steps = Math.floor(moved_K / RAMP_STEP_K)
-  const nextStep_s = Math.min((steps + 1) * RAMP_STEP_K, size_K) / rate_K_per_s
-  // Rounding may place the step a second early: then the call finds nothing new and asks again a second later.
-  draft.scope.wake(draft.state.stageSince_s + nextStep_s)
+  const stepsAfter = (seconds: number) => {
+    const moved_K = seconds * rate_K_per_s
+    return moved_K < size_K ? Math.floor(moved_K / RAMP_STEP_K) : Number.POSITIVE_INFINITY
+  }
+  const steps = stepsAfter(elapsed_s)
+  if (steps === Number.POSITIVE_INFINITY) return course.to_C
+  // Rounding may place the step a second early.
+  let next_s = Math.floor(Math.min((steps + 1) * RAMP_STEP_K, size_K) / rate_K_per_s)
+  while (stepsAfter(next_s) <= steps) next_s++
+  draft.scope.wake(draft.state.stageSince_s + next_s)
   return start_C + Math.sign(distance_K) * steps * RAMP_STEP_K
 }
 
