@@ -26,6 +26,8 @@ export class Fermenter {
   from_SG: number
   to_SG: number
   readonly original_SG: number
+  /** Where this fermentation ends when nothing stops it. */
+  readonly final_SG: number
   readonly #volume_L: number
   readonly #state: FermentationState | null
   #from_s = 0
@@ -50,6 +52,7 @@ export class Fermenter {
       parameters === null || this.#state === null ? originalGravity : apparentGravity(this.#state, parameters)
     this.from_SG = this.to_SG
     this.original_SG = originalGravity
+    this.final_SG = parameters === null ? this.to_SG : finalGravityOf(parameters)
   }
 
   /** Makes the step that begins now. */
@@ -79,11 +82,6 @@ export class Fermenter {
   /** With the precursor that may still become diacetyl, mg/L. */
   totalDiacetyl_mg_per_L(): number {
     return this.#state === null ? 0 : totalDiacetyl_mg_per_L(this.#state)
-  }
-
-  /** Where this fermentation ends when nothing stops it. */
-  finalGravity(): number {
-    return this.parameters === null ? this.to_SG : finalGravityOf(this.parameters)
   }
 }
 

@@ -17,6 +17,7 @@ import {
   FIRST_THERMOMETER,
   HEATER_W,
   lostRow,
+  nodeCapacities_J_per_K,
   ROOM_C,
   type Thermometer,
   type ThermometerPlace,
@@ -37,6 +38,8 @@ type Steps = (StepTable | null)[]
  */
 export class Physics {
   readonly anchor: Anchor
+  /** Of each node; 0 for one that the vessel does not have. */
+  readonly capacities_J_per_K: readonly number[]
   readonly fermenter: Fermenter
   readonly heater: Relay
   readonly cooler: Relay
@@ -73,6 +76,7 @@ export class Physics {
   ) {
     const { vessel, beer, plant, start_s, seed } = setup
     this.#setup = setup
+    this.capacities_J_per_K = nodeCapacities_J_per_K(vessel, plant)
     this.#channels = channels
     this.#thermometerChannels = thermometerChannels
     this.#thermometers = [

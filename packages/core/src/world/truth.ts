@@ -1,7 +1,7 @@
 import { alcoholByWeight_percent, realExtract_P } from '../formulas/alcohol.ts'
 import { idealFreezingPoint_C } from '../formulas/freezing-point.ts'
 import { platoFromSg } from '../formulas/gravity.ts'
-import { AIR, BEER, nodeCapacities_J_per_K } from './heat/vessel-network.ts'
+import { AIR, BEER } from './heat/vessel-network.ts'
 import type { Physics } from './physics.ts'
 import type { WorldSetup } from './setup.ts'
 
@@ -49,7 +49,7 @@ export function truthOf(setup: WorldSetup, physics: Physics, now_s: number): Tru
     air_C: setup.vessel.heat.cabinet ? physics.valueAt(AIR, now_s) : room_C,
     room_C,
     gravity_SG,
-    finalGravity_SG: fermenter.finalGravity(),
+    finalGravity_SG: fermenter.final_SG,
     freezes_C: freezing_C(setup.beer.originalGravity, gravity_SG),
     diacetyl_mg_per_L: fermenter.diacetyl_mg_per_L(),
     totalDiacetyl_mg_per_L: fermenter.totalDiacetyl_mg_per_L(),
@@ -70,11 +70,17 @@ export function truthOf(setup: WorldSetup, physics: Physics, now_s: number): Tru
     },
     yeast_J: physics.yeast_J(now_s),
     lost_J: physics.lost_J(now_s),
-    stored_J: nodeCapacities_J_per_K(setup.vessel, setup.plant).reduce(
-      (sum, capacity, node) => sum + capacity * physics.valueAt(node, now_s),
-      0,
-    ),
+    stored_J: stored_J(physics, now_s),
   }
+}
+
+function stored_J(physics: Physics, now_s: number): number {
+  const { capacities_J_per_K } = physics
+  let sum = 0
+  for (let node = 0; node < capacities_J_per_K.length; node++) {
+    sum += capacities_J_per_K[node]! * physics.valueAt(node, now_s)
+  }
+  return sum
 }
 
 function freezing_C(original_SG: number, gravity_SG: number): number {

@@ -50,7 +50,7 @@ export class TruthOfChannels {
 
   #progress(t_s: number): number {
     const { fermenter } = this.#physics
-    const range = fermenter.original_SG - fermenter.finalGravity()
+    const range = fermenter.original_SG - fermenter.final_SG
     return range > 0 ? (fermenter.original_SG - fermenter.gravityAt(t_s)) / range : 0
   }
 }
