@@ -13,6 +13,9 @@ export function usualWorkers(): number {
 /** Small enough that all workers end at about the same time, and that progress moves. */
 const MOST_JOBS_AT_ONCE = 8
 
+/** Of new objects in each worker, MB. A run leaves next to nothing that lives on, so with more room they only take more memory. */
+const ROOM_FOR_NEW_MB = 12
+
 /**
  * Does the jobs, in worker threads when there is more than one worker, and returns the answers in the order of the jobs:
  * the result is the same whatever the number of workers.
@@ -41,6 +44,7 @@ export async function runJobs(
     minThreads: 1,
     maxThreads: Math.min(workers, chunks.length),
     isolateWorkers: false,
+    resourceLimits: { maxYoungGenerationSizeMb: ROOM_FOR_NEW_MB },
   })
   try {
     const answers = await Promise.all(
