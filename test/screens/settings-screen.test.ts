@@ -96,7 +96,7 @@ describe.skipIf(!hasBrowser)('the first visit and the settings in a browser', ()
     await page.getByRole('button', { name: '/data/plato, "12.4"' }).click()
     await page.getByRole('button', { name: '/data/temp, 66.2' }).focus()
     await page.keyboard.press('Enter')
-    await page.getByLabel('is what').nth(1).selectOption({ label: 'Probe, beer' })
+    await page.getByLabel('is read as').nth(1).selectOption({ label: 'Probe, beer' })
     // 12.4 °P is 1.050, by the ASBC's table; 66.2 °F is 19 °C.
     await page.getByText('From this message: Float, gravity: 1.050; Probe, beer: 19.0 °C').waitFor()
     await page.getByRole('button', { name: 'Write it into the doors' }).click()
