@@ -11,6 +11,7 @@ import { HeardMessages } from './doors/heard-messages.ts'
 import { probeFinder } from './doors/kernel/find-probes.ts'
 import { KernelFiles } from './doors/kernel/kernel-file.ts'
 import { embeddedBroker } from './doors/mqtt/embedded-broker.ts'
+import type { MqttDoorParts } from './doors/mqtt/mqtt-door.ts'
 import { pollVessels } from './doors/polled/poll-vessels.ts'
 import { tryMapping } from './doors/try-mapping.ts'
 import { FolderInUse, lockFolder } from './folder-lock.ts'
@@ -25,6 +26,7 @@ import { openNotifier } from './notify/notifier.ts'
 import { keepRule } from './retention/keep-rule.ts'
 import { applianceReach } from './start/appliance-reach.ts'
 import { placeOf, watchBatches } from './start/batch-alarms.ts'
+import { type BrewersBroker, brewersBroker } from './start/brewers-broker.ts'
 import { diskProblem } from './start/disk-space.ts'
 import { ClockError, type FolderClock, folderClock } from './start/folder-clock.ts'
 import { forecaster } from './start/forecast.ts'
@@ -43,9 +45,11 @@ export interface CellarOptions {
   /** 0: any that is free. */
   readonly port: number
   readonly mqttPort: number
+  /** A broker of the brewer's own. Left out: the cellar opens one. */
+  readonly broker?: BrewersBroker
   /** How many cellar seconds pass in a real one; 1 but for demonstrations and tests. */
   readonly speed?: number
-  /** Sets up three simulated vessels with their batches, each a program of its own. */
+  /** Sets up three simulated vessels with their batches, each a program of its own. Only with the cellar's own broker. */
   readonly demo?: boolean
   /** Texts of certificate and key (PEM). */
   readonly tls?: NonNullable<AccessSettings['tls']>
@@ -57,7 +61,7 @@ export interface CellarOptions {
 export interface RunningCellar {
   /** http://127.0.0.1:1050 */
   readonly url: string
-  /** mqtt://127.0.0.1:1883 */
+  /** mqtt://127.0.0.1:1883, or the brewer's own broker. */
   readonly mqttUrl: string
   readonly cellar: Cellar
   readonly clock: FolderClock
@@ -92,19 +96,37 @@ export async function startCellar(options: CellarOptions): Promise<RunningCellar
     // The broker must be there before the cellar can command anything, and the cellar before a reading can be taken in.
     const opened = Promise.withResolvers<Cellar>()
     const heard = new HeardMessages(clock)
-    const mqtt = await orPortError(
-      embeddedBroker({
-        clock,
-        intake: { accept: async (reports, door) => (await opened.promise).accept(reports, door) },
-        vessels: () => store.vessels(),
-        onHeard: message => heard.hear(message),
-        host,
-        port: options.mqttPort,
-        ...(access.open ? {} : { authenticate: mqttAccess(access) }),
-        ...(tls === undefined ? {} : { tls }),
-      }),
-      { door: 'MQTT', port: options.mqttPort, option: '--mqtt-port' },
-    )
+    let lostBroker: string | null = null
+    // The alarms are told through the broker, so they come after it.
+    let reportBroker: (problem: string | null) => void = () => undefined
+    const onReach = (problem: string | null) => {
+      lostBroker = problem
+      log(
+        problem === null
+          ? 'The MQTT broker can be used again.'
+          : `The MQTT broker can not be used (${problem}). It is tried again and again.`,
+      )
+      reportBroker(problem)
+    }
+    const ears: MqttDoorParts = {
+      clock,
+      intake: { accept: async (reports, door) => (await opened.promise).accept(reports, door) },
+      vessels: () => store.vessels(),
+      onHeard: message => heard.hear(message),
+    }
+    const { broker } = options
+    const mqtt = await (broker !== undefined
+      ? brewersBroker(broker, ears, store, onReach)
+      : orPortError(
+          embeddedBroker({
+            ...ears,
+            host,
+            port: options.mqttPort,
+            ...(access.open ? {} : { authenticate: mqttAccess(access) }),
+            ...(tls === undefined ? {} : { tls }),
+          }),
+          { door: 'MQTT', port: options.mqttPort, option: '--mqtt-port' },
+        ))
     closing.push(() => mqtt.close())
 
     const notifier = openNotifier({
@@ -133,6 +155,8 @@ export async function startCellar(options: CellarOptions): Promise<RunningCellar
       onTrouble: (code, message, batch) => onTrouble(code, message, batch),
     })
     closing.push(() => alarms.close())
+    reportBroker = problem => alarms.report({ code: 'broker-unreachable', subject: '' }, problem)
+    if (lostBroker !== null) reportBroker(lostBroker)
     notifier.watchChannels((subject, problem) => alarms.report({ code: 'channel-failed', subject }, problem))
     const onTrouble: OnTrouble = (code, message, batch) => {
       const alarm = ALARM_OF[code]
@@ -193,7 +217,7 @@ export async function startCellar(options: CellarOptions): Promise<RunningCellar
         findProbes: probeFinder(new KernelFiles('/')),
         check: (text, vessel) => readDoorSettings(text, 'doors', vessel).findings,
         schema: doorsSchema,
-        addresses: vessel => doorAddresses(vessel, mqtt.port!),
+        addresses: vessel => doorAddresses(vessel, { port: mqtt.port, broker: broker?.url ?? null }),
       },
       ...(screensDir === undefined ? {} : { screensDir }),
       onFault: fault =>
@@ -206,13 +230,13 @@ export async function startCellar(options: CellarOptions): Promise<RunningCellar
       option: '--port',
     })
     const { hostname } = new URL(url)
-    if (options.demo) {
-      const broker = { host: hostname, port: mqtt.port! }
+    if (options.demo && mqtt.port !== null) {
+      const broker = { host: hostname, port: mqtt.port }
       const { origin_ms, realOrigin_ms, speed } = clock
       const demo = await startDemo({ http: url, broker, clock: { origin_ms, realOrigin_ms, speed } })
       closing.push(() => demo.stop())
     }
-    const mqttUrl = `${tls === undefined ? 'mqtt' : 'mqtts'}://${hostname}:${mqtt.port}`
+    const mqttUrl = broker?.url ?? `${tls === undefined ? 'mqtt' : 'mqtts'}://${hostname}:${mqtt.port}`
     return { url, mqttUrl, cellar, clock, close }
   } catch (error) {
     await close()

@@ -5,6 +5,7 @@ import { join } from 'node:path'
 import { paragraph } from '@attemper/core/report/text/wrap.ts'
 import { DEMO_SPEED } from '@attemper/server/demo/demo-speed.ts'
 import type { CellarOptions, RunningCellar } from '@attemper/server/main.ts'
+import { BROKER_OPTIONS, brokerOf } from '../broker-option.ts'
 import { USUAL_CELLAR, USUAL_PORT } from '../cellar-client.ts'
 import type { Command, Given } from '../command.ts'
 import { DATA_OPTION, dataFolder } from '../data-option.ts'
@@ -37,6 +38,7 @@ export const SERVE: Command = {
       value: 'N',
       about: `port of MQTT (usually ${USUAL_MQTT_PORT}; 0: any that is free)`,
     },
+    ...BROKER_OPTIONS,
     { name: 'tls-cert', value: 'FILE', about: 'certificate (PEM), with --tls-key: both doors are encrypted' },
     { name: 'tls-key', value: 'FILE', about: 'key (PEM) of the certificate' },
     {
@@ -54,6 +56,7 @@ export const SERVE: Command = {
     'attemper serve',
     'attemper serve --demo',
     'attemper serve --data /var/lib/attemper --host 0.0.0.0',
+    'attemper serve --broker mqtt://broker.local:1883 --broker-login broker.txt',
   ],
   statuses: {
     good: 'ended in good order',
@@ -65,7 +68,7 @@ export const SERVE: Command = {
     try {
       const running = await start(given, folder, io)
       const ended = endOf(running, io)
-      sayStarted(running, isThrownAway ? null : folder, io)
+      sayStarted(running, isThrownAway ? null : folder, given.text('broker') !== undefined, io)
       await ended
     } finally {
       if (isThrownAway) rmSync(folder, { recursive: true, force: true })
@@ -93,11 +96,13 @@ function optionsOf(given: Given, dataDir: string, io: Io): CellarOptions {
   if ((cert === undefined) !== (key === undefined)) {
     throw new UsageError('--tls-cert and --tls-key need each other: give both, or neither.')
   }
+  const broker = brokerOf(given, io)
   return {
     dataDir,
     host: given.text('host') ?? USUAL_HOST,
     port: given.count('port', USUAL_PORT, 0, 65_535),
     mqttPort: given.count('mqtt-port', USUAL_MQTT_PORT, 0, 65_535),
+    ...(broker === undefined ? {} : { broker }),
     speed: given.count('speed', given.switch('demo') ? DEMO_SPEED : 1, 1, MOST_SPEED),
     demo: given.switch('demo'),
     ...(cert === undefined || key === undefined
@@ -107,7 +112,7 @@ function optionsOf(given: Given, dataDir: string, io: Io): CellarOptions {
   }
 }
 
-function sayStarted(running: RunningCellar, folder: string | null, io: Io): void {
+function sayStarted(running: RunningCellar, folder: string | null, isOwnBroker: boolean, io: Io): void {
   const { url, mqttUrl } = running
   const say = (text: string) => io.out(`${paragraph(text, io.columns)}\n`)
   if (folder === null) {
@@ -115,7 +120,7 @@ function sayStarted(running: RunningCellar, folder: string | null, io: Io): void
       'A simulated cellar is open: three vessels that are not there, each a program of its own. Ctrl-C ends it.',
     )
   } else say(`The cellar is open, with its records in ${folder}. Ctrl-C ends it.`)
-  io.out(`\n  Open  ${url} in a browser.\n  MQTT  ${mqttUrl}\n\n`)
+  io.out(`\n  Open  ${url} in a browser.\n  MQTT  ${mqttUrl}${isOwnBroker ? ' (your own broker)' : ''}\n\n`)
   const at = url === USUAL_CELLAR ? '' : ` --cellar ${url}`
   say('Or, in another terminal:')
   // Started by npm, the program is on nobody's path.

@@ -26,6 +26,7 @@ export type AlarmCode =
   | 'batch-held'
   | 'storage-trouble'
   | 'appliance-unreachable'
+  | 'broker-unreachable'
   | 'channel-failed'
 
 const MINUTE_S = 60
@@ -82,6 +83,15 @@ export const ALARM_KINDS: readonly AlarmKind[] = [
       'Commands do not reach an appliance. One that keeps its lease goes off by itself when that lapses; a plain relay or a thermostat may stay as it is.',
     instruction:
       'Look at the appliance, its power and the network; what must not stay on, switch off by hand.',
+    causes: [],
+  },
+  {
+    code: 'broker-unreachable',
+    priority: 'high',
+    onDelay_s: MINUTE_S,
+    offDelay_s: 2 * MINUTE_S,
+    reason: 'The MQTT broker can not be used: no readings come in by it, and no commands go out.',
+    instruction: 'Look at the broker, its machine, its list of passwords and the network.',
     causes: [],
   },
   {

@@ -23,6 +23,8 @@ export function sayAlarm({ code, subject, detail = '' }: AlarmCondition): string
       return 'records can not be written'
     case 'appliance-unreachable':
       return `${subject} can not be reached`
+    case 'broker-unreachable':
+      return `the MQTT broker can not be used${detail === '' ? '' : ` (${detail})`}`
     case 'channel-failed':
       return `messages by ${subject} do not arrive`
   }

@@ -6,8 +6,10 @@ import { slugOf } from './slug.ts'
 
 /** Where a device sends the readings of a vessel, so that they need no mapping. */
 export interface DoorAddresses {
-  /** Of the cellar's own broker. */
-  readonly mqttPort: number
+  /** Of the cellar's own broker; null: it uses another. */
+  readonly mqttPort: number | null
+  /** mqtt://HOST:PORT of that other broker; null: the cellar has its own. */
+  readonly broker: string | null
   /** Below the address of the cellar. */
   readonly httpPath: string
   readonly channels: readonly ChannelAddress[]
@@ -25,7 +27,10 @@ export interface ChannelAddress {
 }
 
 /** Names are written as slugs, unless two would be the same that way. */
-export function doorAddresses({ name, text }: VesselRecord, mqttPort: number): DoorAddresses {
+export function doorAddresses(
+  { name, text }: VesselRecord,
+  mqtt: { readonly port: number | null; readonly broker: string | null },
+): DoorAddresses {
   const { vessel } = readVessel(text, name)
   const channels = vessel === null ? [] : listChannels(vessel)
   const instruments = [...new Set(channels.map(({ instrument }) => instrument.name))]
@@ -35,7 +40,8 @@ export function doorAddresses({ name, text }: VesselRecord, mqttPort: number): D
     return isOnly && slug !== '' ? slug : instrument
   }
   return {
-    mqttPort,
+    mqttPort: mqtt.port,
+    broker: mqtt.broker,
     httpPath: `/readings?vessel=${encodeURIComponent(slugOf(name) || name)}`,
     channels: channels.map(({ instrument, channel: { quantity, unit } }) => ({
       instrument: instrument.name,

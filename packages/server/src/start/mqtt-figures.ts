@@ -8,7 +8,7 @@ export function mqttFigures(door: MqttDoor): readonly MetricFamily[] {
     {
       name: 'attemper_mqtt_clients',
       type: 'gauge',
-      help: 'Clients that are connected to the MQTT broker.',
+      help: 'Clients that are connected to the MQTT broker; with a broker of your own: whether the cellar is.',
       samples: [{ labels: {}, value: clients }],
     },
     {

@@ -1,9 +1,10 @@
 import { type ChildProcess, spawn, spawnSync } from 'node:child_process'
 import { once } from 'node:events'
 import { mkdtempSync, rmSync, writeFileSync } from 'node:fs'
-import { connect as connectSocket, createServer } from 'node:net'
+import { type AddressInfo, connect as connectSocket, createServer } from 'node:net'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
+import { Aedes } from 'aedes'
 import { connectAsync } from 'mqtt'
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
 import { REAL_CLOCK } from '../../live/clock.ts'
@@ -22,10 +23,24 @@ test('a broker that can not be reached is told, and nothing is reported as sent'
   const problems: string[] = []
   const url = `mqtt://127.0.0.1:${await freePort()}`
   const parts = { clock: REAL_CLOCK, intake: testIntake(), vessels: () => [], url, clientId: 'lonely' }
-  const door = await externalBroker({ ...parts, onProblem: problem => problems.push(problem) })
-  expect(problems[0]).toMatch(/^The MQTT broker at mqtt:.* can not be used: .*ECONNREFUSED/)
+  const door = await externalBroker({ ...parts, onReach: problem => problems.push(String(problem)) })
+  expect(problems).toMatchObject([expect.stringMatching(/^mqtt:.*: .*ECONNREFUSED/)])
   expect(await door.publish('attemper/x', '1')).toBe('the MQTT broker can not be reached')
   await door.close()
+})
+
+test('a broker that knows MQTT 3.1.1 only is spoken to in that', async () => {
+  const broker = await Aedes.createBroker()
+  const server = createServer(broker.handle).listen(0, '127.0.0.1')
+  await once(server, 'listening')
+  const url = `mqtt://127.0.0.1:${(server.address() as AddressInfo).port}`
+  const parts = { clock: REAL_CLOCK, intake: testIntake(), vessels: () => [testVessel()], onReach: fail }
+  const door = await externalBroker({ ...parts, url, clientId: 'old' })
+  expect(door.counts().clients).toBe(1)
+  expect(await door.publish('attemper/garage-fridge/refused', '{}')).toBe(null)
+  await door.close()
+  await new Promise<void>(resolve => broker.close(resolve))
+  server.close()
 })
 
 describe.skipIf(!isInstalled)('a broker that is there already (mosquitto)', () => {
@@ -50,7 +65,7 @@ describe.skipIf(!isInstalled)('a broker that is there already (mosquitto)', () =
 
   test.each([4, 5] as const)('hears readings and gives commands, MQTT version %i', async version => {
     const intake = testIntake()
-    const parts = { clock: REAL_CLOCK, intake, vessels: () => [testVessel()], onProblem: fail }
+    const parts = { clock: REAL_CLOCK, intake, vessels: () => [testVessel()], onReach: fail }
     const door = await externalBroker({ url, clientId: `cellar-${version}`, version, ...parts })
     const device = await connectAsync(url, { protocolVersion: version })
     try {
@@ -110,7 +125,7 @@ describe.skipIf(!isInstalled)('a broker that is there already (mosquitto)', () =
       vessels: () => [testVessel()],
       url,
       clientId: 'cellar-away',
-      onProblem: fail,
+      onReach: fail,
     }
     await (await externalBroker(parts)).close()
     const device = await connectAsync(url)
@@ -132,8 +147,8 @@ describe.skipIf(!isInstalled)('a broker that is there already (mosquitto)', () =
   })
 })
 
-function fail(message: string): never {
-  throw new Error(message)
+function fail(problem: string | null): never {
+  throw new Error(String(problem))
 }
 
 async function freePort(): Promise<number> {

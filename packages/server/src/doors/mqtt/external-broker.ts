@@ -11,21 +11,29 @@ export interface ExternalBrokerOptions extends MqttDoorParts {
   readonly password?: string
   /** Stays the same over restarts, so that the broker keeps what comes in while the cellar is away. */
   readonly clientId: string
-  /** Left out: 5. */
+  /** Texts of certificates (PEM) that the broker's own is checked against. Left out: those of the platform. */
+  readonly ca?: string
+  /** Left out: 5, or 4 (3.1.1) when the broker does not know that. */
   readonly version?: 4 | 5
-  /** Is told in a sentence why the broker can not be used; it is tried on. */
-  readonly onProblem: (message: string) => void
+  /** Is told in a few words why the broker can not be used, once until it can again (null); it is tried on. */
+  readonly onReach: (problem: string | null) => void
 }
 
 /** How long a broker may take to accept a command. */
 const PUBLISH_WITHIN_MS = 10_000
 /** A week: what came in meanwhile is kept by the broker. */
 const SESSION_LASTS_S = 7 * 86_400
+/** A broker whose machine has lost its power says nothing: it is missed after one and a half times this. */
+const KEEPALIVE_S = 20
+const CONNECT_WITHIN_MS = 10_000
+/** "Unacceptable protocol version" of MQTT 3.1.1 and 5. */
+const UNKNOWN_VERSION = new Set<unknown>([1, 132])
 
 /**
  * A broker that is there already, for MQTT 5 or 3.1.1. The client asks for messages of QoS 1 and acknowledges each when its
  * reading is on disk, one after the other; the broker keeps the rest meanwhile. When the cellar dies, the broker says so
- * by its last will. Resolves when it is connected, or when the first attempt has failed.
+ * by its last will. A broker that comes back may have forgotten what it retained, and has missed what could not be sent: the
+ * latest command of each topic is given to it anew. Resolves when it is connected, or when the first attempt has failed.
  */
 export async function externalBroker(options: ExternalBrokerOptions): Promise<MqttDoor> {
   const {
@@ -36,9 +44,10 @@ export async function externalBroker(options: ExternalBrokerOptions): Promise<Mq
     url,
     username,
     password,
+    ca,
     clientId,
     version = 5,
-    onProblem,
+    onReach,
   } = options
   let messages = 0
   const settings: IClientOptions = {
@@ -48,12 +57,22 @@ export async function externalBroker(options: ExternalBrokerOptions): Promise<Mq
     ...(version === 5 ? { properties: { sessionExpiryInterval: SESSION_LASTS_S } } : {}),
     ...(username === undefined ? {} : { username }),
     ...(password === undefined ? {} : { password }),
+    ...(ca === undefined ? {} : { ca }),
+    keepalive: KEEPALIVE_S,
+    connectTimeout: CONNECT_WITHIN_MS,
+    // What is wrong there, a password or a full broker, may be mended.
+    reconnectOnConnackError: true,
     resubscribe: true,
     will: { topic: CELLAR_TOPIC, payload: Buffer.from('away'), qos: 1, retain: true },
   }
   const client = connect(url, settings)
-  const publish: MqttDoor['publish'] = (topic, payload, { retain = false } = {}) =>
-    new Promise(resolve => {
+  const latest = new Map<string, string>()
+  const publish: MqttDoor['publish'] = (topic, payload, { retain = false } = {}) => {
+    if (retain) latest.set(topic, payload)
+    return send(topic, payload, retain)
+  }
+  const send = (topic: string, payload: string, retain: boolean) =>
+    new Promise<string | null>(resolve => {
       if (!client.connected) return resolve('the MQTT broker can not be reached')
       const patience = setTimeout(() => resolve('the MQTT broker does not answer'), PUBLISH_WITHIN_MS)
       client.publish(topic, payload, { qos: 1, retain }, error => {
@@ -65,15 +84,16 @@ export async function externalBroker(options: ExternalBrokerOptions): Promise<Mq
   const ear = new Ear({ clock, intake, vessels, refused, ...(onHeard === undefined ? {} : { onHeard }) })
   const listening = new Set<string>()
   /** The settings of a vessel may have got a new topic since the last time. */
-  const listen = (then?: () => void) => {
+  const listen = () => {
     const filters = [...READING_FILTERS, ...ear.ownTopics().keys()].filter(topic => !listening.has(topic))
     if (filters.length === 0) return
     for (const filter of filters) listening.add(filter)
     client.subscribe(filters, { qos: 1 }, error => {
       if (error) listening.clear()
-      then?.()
     })
   }
+  /** Cut from this side, to come again in a moment: that readings can not be stored is no problem of the broker. */
+  let isCutHere = false
   // Before it is connected: a broker sends what it has kept at once.
   client.handleMessage = (packet, callback) => {
     messages++
@@ -84,21 +104,50 @@ export async function externalBroker(options: ExternalBrokerOptions): Promise<Mq
       (problem: unknown) => {
         // Not acknowledged: the broker sends it again on the next connection.
         callback(problem instanceof Error ? problem : new Error(String(problem)))
+        isCutHere = true
         client.stream.destroy()
       },
     )
   }
   const { promise: tried, resolve: goOn } = Promise.withResolvers<void>()
+  let told: string | null = null
+  let hasConnected = false
+  let isClosing = false
+  const tell = (problem: string | null) => {
+    const isNew = (told === null) !== (problem === null)
+    told = problem
+    if (isNew && !isClosing) onReach(problem === null ? null : `${url}: ${problem}`)
+  }
   client.on('connect', () => {
+    hasConnected = true
+    tell(null)
     listening.clear()
-    void publish(CELLAR_TOPIC, 'here', { retain: true })
-    listen(goOn)
-  })
-  client.on('error', ({ message }) => {
-    onProblem(`The MQTT broker at ${url} can not be used: ${message}. It is tried again and again.`)
+    void send(CELLAR_TOPIC, 'here', true)
+    // The fence of each command says which is the latest, and its lease how long it holds.
+    for (const [topic, payload] of latest) void send(topic, payload, true)
+    listen()
+    // Not only once it has subscribed: what the broker has kept comes before that, and waits for whoever waits for this door.
     goOn()
   })
-  client.on('close', goOn)
+  client.on('error', error => {
+    const { code } = error as { readonly code?: unknown }
+    if (options.version === undefined && client.options.protocolVersion === 5 && UNKNOWN_VERSION.has(code)) {
+      isCutHere = true
+      client.options.protocolVersion = 4
+      delete client.options.properties
+      return
+    }
+    tell(error.message)
+    goOn()
+  })
+  client.on('close', () => {
+    if (isCutHere) {
+      isCutHere = false
+      return
+    }
+    tell(hasConnected ? 'the connection was lost' : 'it does not answer')
+    goOn()
+  })
   await tried
 
   return {
@@ -107,7 +156,8 @@ export async function externalBroker(options: ExternalBrokerOptions): Promise<Mq
     listens: () => null,
     counts: () => ({ clients: client.connected ? 1 : 0, messages, dropped: 0, refused: refused.counts }),
     async close() {
-      await publish(CELLAR_TOPIC, 'away', { retain: true })
+      isClosing = true
+      await send(CELLAR_TOPIC, 'away', true)
       await client.endAsync(!client.connected)
     },
   }

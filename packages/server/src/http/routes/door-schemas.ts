@@ -87,7 +87,12 @@ const ChannelAddress = Type.Object({
 
 export const DoorAddresses = Type.Object(
   {
-    mqttPort: Type.Integer({ description: 'Of the cellar’s own broker.' }),
+    mqttPort: Type.Union([Type.Integer(), Type.Null()], {
+      description: 'Of the cellar’s own broker; null: it uses another.',
+    }),
+    broker: Type.Union([Type.String(), Type.Null()], {
+      description: 'mqtt://HOST:PORT of that other broker; null: the cellar has its own.',
+    }),
     httpPath: Type.String({ description: 'Below the address of the cellar.' }),
     channels: Type.Array(ChannelAddress, { description: 'In the order of the vessel file.' }),
   },

@@ -84,7 +84,7 @@ export async function startTestServer({
       findProbes: async () => [FOUND],
       check: (text, vessel) => readDoorSettings(text, 'doors', vessel).findings,
       schema: doorsSchema,
-      addresses: vessel => doorAddresses(vessel, 1883),
+      addresses: vessel => doorAddresses(vessel, { port: 1883, broker: null }),
     },
     ...parts,
   })
