@@ -40,4 +40,6 @@ test('a ramp that has not come to its end has no corner yet', () => {
   expect(corners.at(-2)!.target_C).toBe(18)
   expect(corners.at(-1)).toEqual({ at_ms: 3.5 * DAY_ms, target_C: 19.5 })
   expect(targetSoFar(plan!, [], { at_ms: 1, target_C: 18 }, 18)).toEqual([])
+  const ended = targetSoFar(plan!, entries.slice(0, 1), { at_ms: DAY_ms }, 18)
+  expect(ended.at(-1)).toEqual({ at_ms: DAY_ms, target_C: 18 })
 })

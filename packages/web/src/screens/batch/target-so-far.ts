@@ -14,7 +14,7 @@ export interface TargetAt {
 export function targetSoFar(
   plan: Plan,
   entries: readonly Entry[],
-  now: { readonly at_ms: number; readonly target_C: number | null },
+  now: { readonly at_ms: number; readonly target_C?: number | null },
   startsAt_C: number,
 ): readonly TargetAt[] {
   const begins = entries.flatMap(entry =>
@@ -36,8 +36,9 @@ export function targetSoFar(
     }
     before_C = at(ends_ms)
   })
-  // What the engine itself says of now is what counts.
-  if (corners.length > 0) corners[corners.length - 1] = { at_ms: now.at_ms, target_C: now.target_C }
+  // What the engine itself says of now is what counts; of a batch that has ended it says nothing.
+  const { at_ms, target_C } = now
+  if (corners.length > 0 && target_C !== undefined) corners[corners.length - 1] = { at_ms, target_C }
   return corners
 }
 

@@ -95,9 +95,10 @@ export function valueAt(
   return hours < 0 ? null : (column[Math.round(hours / step_h)] ?? null)
 }
 
-/** From a little before pitching to the end of what is expected. */
+/** From a little before pitching to the end of what is expected; null: that is not known yet. */
 export function wholeSpan(started_s: number, now_s: number, ends_s: number | null): Span {
-  const last_s = Math.max(now_s + 0.04 * (now_s - started_s), now_s + HOUR_s, ends_s ?? 0)
+  const room_s = ends_s === null ? Math.max(HOUR_s, 0.04 * (now_s - started_s)) : 0.01 * (now_s - started_s)
+  const last_s = Math.max(now_s + room_s, ends_s ?? 0)
   return { low: started_s - 0.01 * (last_s - started_s), high: last_s }
 }
 
