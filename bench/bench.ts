@@ -1,6 +1,7 @@
 /**
- * `npm run bench`: how fast, in ratios of one run on one machine; `-- rehearsal` or `-- live` only measures that part, and
- * `--json` writes the figures as JSON instead. It holds nobody up: a goal that is missed is said, and the exit status is 0.
+ * `npm run bench`: how fast, in ratios of one run on one machine; `-- rehearsal`, `-- live` or `-- screens` measures only
+ * that part, and `--json` writes the figures as JSON instead. It holds nobody up: a goal that is missed is said, and the exit
+ * status is 0.
  */
 import { spawnSync } from 'node:child_process'
 import { cpus, loadavg, totalmem } from 'node:os'
@@ -15,6 +16,7 @@ import { type Figure, figureLine } from './figure.ts'
 import { checkEquations, runByGeneralSolver } from './general-solver.ts'
 import { liveSections } from './live/live-figures.ts'
 import { driveRun } from './one-run.ts'
+import { screensSections } from './screens/screens-figures.ts'
 import type { ThousandRuns } from './thousand-runs.ts'
 import { median, timeOf_ms } from './timing.ts'
 
@@ -193,6 +195,7 @@ function rehearsalSections(): readonly Section[] {
 const PARTS: Readonly<Record<string, () => readonly Section[]>> = {
   rehearsal: rehearsalSections,
   live: liveSections,
+  screens: screensSections,
 }
 
 const words = process.argv.slice(2).filter(word => word !== '--json')

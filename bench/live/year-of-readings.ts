@@ -21,13 +21,13 @@ export const YEAR_TO_MS = YEAR_FROM_MS + DAYS * DAY_MS
  * A database with a year of readings, one each second. The first days go through the store as any readings do, and are
  * packed by it; the packed hours of the others are copied from those, which only spares the time.
  */
-export async function writeYear(file: string): Promise<void> {
+export async function writeYear(file: string, from_ms = YEAR_FROM_MS): Promise<void> {
   const store = openSqliteStore(file, { largestGroup: AT_ONCE })
   // A little more than what is copied, so that every copied hour is whole.
-  await addReadings(store, YEAR_FROM_MS, OWN_DAYS + 1 / 24)
-  while (store.seal(YEAR_TO_MS + DAY_MS));
+  await addReadings(store, from_ms, OWN_DAYS + 1 / 24)
+  while (store.seal(from_ms + (DAYS + 1) * DAY_MS));
   const db = new DatabaseSync(file)
-  const firstHour = Math.ceil(YEAR_FROM_MS / HOUR_MS)
+  const firstHour = Math.ceil(from_ms / HOUR_MS)
   const copies = DAYS / OWN_DAYS
   for (const [table, columns] of TABLES) {
     const copy = db.prepare(
