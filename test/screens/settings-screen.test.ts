@@ -5,6 +5,7 @@
 import { mkdtempSync, readFileSync, rmSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
+import { setPasswordIn } from '@attemper/server/set-password.ts'
 import type { Browser } from 'playwright-core'
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
 import { CellarProcess } from '../live/cellar-process.ts'
@@ -197,6 +198,76 @@ describe.skipIf(!hasBrowser)('the first visit and the settings in a browser', ()
     expect(await overflow(page)).toBe(0)
     expect(await layoutShift(page)).toBeLessThan(0.1)
     expect(await accessFaults(page)).toEqual([])
+    expect(faults).toEqual([])
+    await page.context().close()
+  })
+})
+
+describe.skipIf(!hasBrowser)('the settings of a cellar that is open to a network', () => {
+  const PASSWORDS = { brewer: 'three hops and a spoon', Guest: 'only looking here' }
+  const dataDir = mkdtempSync(join(tmpdir(), 'attemper-settings-'))
+  const cellar = new CellarProcess()
+  let browser: Browser
+  let url = ''
+
+  beforeAll(async () => {
+    browser = await openBrowser()
+    await setPasswordIn(dataDir, 'brewer', 'brewer', PASSWORDS.brewer)
+    await setPasswordIn(dataDir, 'Guest', 'viewer', PASSWORDS.Guest)
+    url = (await cellar.start({ dataDir, host: '0.0.0.0', port: 0, mqttPort: 0, speed: 1 })).url
+  }, 120_000)
+
+  afterAll(async () => {
+    await browser?.close()
+    await cellar.kill()
+    rmSync(dataDir, { recursive: true, force: true, maxRetries: 5 })
+  })
+
+  async function enter(who: keyof typeof PASSWORDS) {
+    const seen = await visit(browser, `${url}/#/settings/people`, WIDE)
+    await seen.page.getByLabel('Name', { exact: true }).fill(who)
+    await seen.page.getByLabel('Password').fill(PASSWORDS[who])
+    await seen.page.keyboard.press('Enter')
+    await seen.page.getByRole('heading', { level: 1, name: `You are signed in as ${who}` }).waitFor()
+    return seen
+  }
+
+  test('a brewer lets somebody in, and no more', async () => {
+    const { page, faults } = await enter('brewer')
+    await page.getByLabel('Name', { exact: true }).fill('Sam')
+    await page.getByLabel('Password, at least 10 characters').fill('long enough to keep')
+    await page.getByRole('button', { name: 'Let them in' }).click()
+    await page.getByText('Sam may sign in now.').waitFor()
+    const sam = page.getByRole('listitem').filter({ hasText: 'Sam may look' })
+    await sam.getByRole('button', { name: 'Let in no more' }).click()
+    await page.getByRole('dialog').getByRole('button', { name: 'Let in no more' }).click()
+    await sam.waitFor({ state: 'hidden' })
+    // The last brewer stays.
+    await page.getByRole('button', { name: 'Let in no more' }).first().click()
+    await page.getByRole('dialog').getByRole('button', { name: 'Let in no more' }).click()
+    await page.getByRole('alert').getByText('Nobody would be left').waitFor()
+    expect(faults).toEqual([])
+    await page.context().close()
+  })
+
+  test('a viewer sees nothing that changes the cellar, chooses units, and signs out', async () => {
+    const { page, faults } = await enter('Guest')
+    expect(await page.getByRole('button').allTextContents()).toEqual(['Sign out'])
+    for (const [section, words] of [
+      ['alarms', 'There is none yet.'],
+      ['vessels', 'There is no vessel here yet.'],
+      ['records', 'A brewer fetches backups'],
+    ] as const) {
+      await page.goto(`${url}/#/settings/${section}`)
+      await page.getByText(words).waitFor()
+      expect(await page.getByRole('button', { name: /take|make|remove|keep|describe/i }).count()).toBe(0)
+    }
+    await page.goto(`${url}/#/settings/reading`)
+    await page.getByRole('radio', { name: '°P' }).check()
+    await page.getByText('It has fermented down to 3.1 °P.').waitFor()
+    await page.goto(`${url}/#/settings/people`)
+    await page.getByRole('button', { name: 'Sign out' }).click()
+    await page.getByRole('heading', { name: 'This cellar asks who you are.' }).waitFor()
     expect(faults).toEqual([])
     await page.context().close()
   })
