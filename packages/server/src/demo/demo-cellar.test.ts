@@ -18,9 +18,12 @@ const clock = fastClock(CLOCK.origin_ms, CLOCK.realOrigin_ms, CLOCK.speed)
 /** As much of a cellar as the demonstration needs: it remembers vessels and batches, and hears both doors. */
 const vessels: VesselRecord[] = []
 const batches: string[] = []
+const heardAtStart: boolean[] = []
 const refused: string[] = []
 const reports: Report[] = []
 const listeners = new Set<() => void>()
+const heardOf = (name: string) =>
+  reports.filter(({ vessel, instrument }) => vessel === name && instrument === 'Probe')
 const intake = {
   async accept(given: readonly Report[]) {
     reports.push(...given)
@@ -44,9 +47,15 @@ beforeAll(async () => {
       refused.push(...decoded.refused.map(({ message }) => message))
       return answer(200, await intake.accept(decoded.reports))
     }
+    const asked = /^\/vessels\/(.*)\/readiness$/.exec(request.url ?? '')?.[1]
+    if (asked !== undefined) {
+      const isHeard = heardOf(decodeURIComponent(asked)).length > 0
+      return answer(200, { checks: [{ code: 'beer-probe-heard', state: isHeard ? 'ok' : 'not yet' }] })
+    }
     const text = JSON.parse(body.toString()) as Record<string, string>
     if (request.url === '/batches') {
       batches.push(text.vessel!)
+      heardAtStart.push(heardOf(text.vessel!).length > 0)
       return answer(201, { batch: `batch ${batches.length}` })
     }
     const { name } = readVessel(text.text!, 'vessel').vessel!
@@ -71,6 +80,7 @@ afterAll(async () => {
 test('three vessels of their own speak through both doors, on time, and obey', async () => {
   expect(demo.batches).toEqual(['batch 1', 'batch 2', 'batch 3'])
   expect(batches).toEqual(['Corner tank', 'Old larder', 'Spare room bucket'])
+  expect(heardAtStart).toEqual([true, true, true])
 
   const streams = () =>
     new Set(reports.map(({ vessel, instrument, quantity }) => `${vessel}/${instrument}/${quantity}`))

@@ -1,8 +1,11 @@
 import { type ChildProcess, fork } from 'node:child_process'
 import { readFileSync } from 'node:fs'
+import { setTimeout as sleep } from 'node:timers/promises'
 import { fileURLToPath } from 'node:url'
 
 const DAY_S = 86_400
+const LOOKS_EVERY_MS = 50
+const MOST_LOOKS = 100
 
 /** Three vessels of a scenario of our own. Their files stand in scenario/, under these names. */
 const SCENARIO = [
@@ -45,6 +48,7 @@ export async function startDemo(options: DemoOptions): Promise<Demo> {
       const program = startVessel(vessel, options)
       programs.push(program)
       await readiness(program, name)
+      await probeHeard(options.http, name)
       const { batch } = await post<{ batch: string }>(options.http, '/batches', {
         vessel: name,
         plan: read(`${vessel.name}.plan.yaml`),
@@ -86,6 +90,21 @@ function readiness(program: ChildProcess, name: string): Promise<void> {
       reject(new Error(`The simulated vessel ${name} ended at once (status ${code}).`)),
     )
   })
+}
+
+/**
+ * As a brewer would, waits until the probe is heard; otherwise a busy machine, where minutes of the fast clock pass in a
+ * moment, greets with an alarm. A probe that stays silent is for the alarms to tell.
+ */
+async function probeHeard(http: string, vessel: string): Promise<void> {
+  for (let tries = 0; tries < MOST_LOOKS; tries++) {
+    const answer = await fetch(new URL(`/vessels/${encodeURIComponent(vessel)}/readiness`, http))
+    const { checks } = (await answer.json()) as {
+      readonly checks?: readonly { readonly code: string; readonly state: string }[]
+    }
+    if (checks?.some(({ code, state }) => code === 'beer-probe-heard' && state === 'ok')) return
+    await sleep(LOOKS_EVERY_MS)
+  }
 }
 
 async function endOf(program: ChildProcess): Promise<void> {
