@@ -1,11 +1,14 @@
 import { widthOf } from './width.ts'
 
+/** A number and its degrees stay on one line. */
+const SPACES = /\s+(?!°[CFP])/u
+
 /** Breaks a text at spaces into lines of at most `width` columns; a longer word is cut. Never returns an empty list. */
 export function wrap(text: string, width: number): string[] {
   const room = Math.max(1, width)
   const lines: string[] = []
   let line = ''
-  for (const whole of text.split(/\s+/u).filter(word => word !== '')) {
+  for (const whole of text.split(SPACES).filter(word => word !== '')) {
     let word = whole
     while (word !== '') {
       const joined = line === '' ? word : `${line} ${word}`
