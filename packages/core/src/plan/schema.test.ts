@@ -179,6 +179,8 @@ instruments:
     every: 5 s
     by hand: false
     timeout: 1 min
+    calibrated: 2026-05-01
+    calibrate every: 365 d
     outages: { per day: 1, last: 1 h }
     measures:
       beer: { noise: 0.1 °C, resolution: 0, bias: 0 °C ± 0.2 °C, drift per day: 0.01 °C, lag: 60 s, foam: 0, lowest: 0 °C, highest: 40 °C, step: 3 °C, sits: wall }
@@ -208,6 +210,14 @@ interlocks:
   temperatures agree within: 1 °C
   gravities agree within: 5 points
 `,
+    `vessel: With a thermostat
+beer: 60 L
+heat paths: { wall to room: 4 W/°C }
+room: { average: 14 °C }
+heater: { power: 90 W }
+thermostat: { follows: beer, hysteresis: 0.3 °C, lowest: -2 °C, highest: 35 °C, resolution: 0.1 °C, when unheard: keeps its target, bias: 0, lag: 2 min, lost commands: 1 % }
+instruments: [ { instrument: Probe, every: 5 s, measures: { beer: {} } } ]
+`,
     `vessel: Without a cabinet
 beer: 20 L
 heat paths: { wall to room: 4 W/°C }
@@ -219,6 +229,7 @@ instruments: [ { instrument: Probe, every: 5 s, measures: { beer: {} } } ]
     `beer: Everything
 volume: 19 L
 original gravity: 1.050
+original gravity from: hand
 final gravity: 1.012 ± 1 point
 starts at: 18 °C
 start: 2026-12-04T18:00
