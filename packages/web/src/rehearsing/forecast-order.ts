@@ -7,6 +7,8 @@ import { Trouble } from '../api/request.ts'
 import type { ForecastOrder } from './job.ts'
 
 const HOUR_ms = 3_600_000
+/** Hour by hour for 25 days; what lasts longer is told more coarsely, so that nobody waits for a year of hours. */
+const MOST_RECORDED = 600
 
 /**
  * What a forecast of a running batch begins from: how it stands, and what its yeast went through. null: the plan that is to
@@ -41,10 +43,11 @@ export async function forecastOrder(
   }
 }
 
-/** What the yeast went through, hour by hour. */
+/** What the yeast went through. */
 async function recorded(beer: Stream, from_ms: number, to_ms: number) {
   try {
-    const found = await api.buckets(beer, from_ms, to_ms, Math.max(1, Math.ceil((to_ms - from_ms) / HOUR_ms)))
+    const hours = Math.ceil((to_ms - from_ms) / HOUR_ms)
+    const found = await api.buckets(beer, from_ms, to_ms, Math.min(MOST_RECORDED, Math.max(1, hours)))
     return found.map(({ from_ms: at_ms, mean }) => ({ at_s: at_ms / 1000, beer_C: mean }))
   } catch (error) {
     if (error instanceof Trouble) return []
