@@ -18,9 +18,13 @@ it.runIf(existsSync(SYSTEM_NODE))(
     const launcher = spawn(SYSTEM_NODE, [LAUNCHER, ...words], { stdio: ['ignore', 'pipe', 'pipe'] })
     let said = ''
     const status = await new Promise<number | null>((resolve, reject) => {
+      let isAsked = false
       launcher.stdout.on('data', (text: Buffer) => {
         said += text.toString()
-        if (said.includes('Open')) launcher.kill('SIGTERM')
+        // Once: what is said comes in pieces, and a second signal means "at once", which ends with another status.
+        if (isAsked || !said.includes('Open')) return
+        isAsked = true
+        launcher.kill('SIGTERM')
       })
       launcher.stderr.resume()
       launcher.on('error', reject)
