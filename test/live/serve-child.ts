@@ -2,7 +2,12 @@
  * A cellar in a process of its own, which a test can kill. It loads everything, waits for its options, and says its
  * addresses and its clock as soon as it answers. It ends when the test ends.
  */
-import { type CellarOptions, startCellar } from '@attemper/server/main.ts'
+import { enableCompileCache } from 'node:module'
+import type { CellarOptions } from '@attemper/server/main.ts'
+
+// As the program does: loading is most of what a test of many lives would wait for.
+enableCompileCache()
+const { startCellar } = await import('@attemper/server/main.ts')
 
 process.on('disconnect', () => process.exit())
 process.once('message', async (options: Omit<CellarOptions, 'log'>) => {

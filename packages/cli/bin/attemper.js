@@ -3,6 +3,7 @@
 // that was installed beside the program takes over.
 import { spawn, spawnSync } from 'node:child_process'
 import { existsSync } from 'node:fs'
+import { homedir } from 'node:os'
 import { dirname, join } from 'node:path'
 import { fileURLToPath } from 'node:url'
 
@@ -10,6 +11,10 @@ const LEAST_NODE = 24
 const here = dirname(fileURLToPath(import.meta.url))
 
 if (Number(process.versions.node.split('.')[0]) >= LEAST_NODE) {
+  // What was compiled is kept for the next start, which then takes half the time: seconds on a small board. It is code that
+  // will run, so it lies where only this person may write, not in a folder for everybody's temporary files.
+  const { enableCompileCache } = await import('node:module')
+  enableCompileCache(join(process.env.XDG_CACHE_HOME || join(homedir(), '.cache'), 'attemper'))
   const { run } = await import('../src/main.ts')
   process.exitCode = await run(process.argv.slice(2))
 } else {
