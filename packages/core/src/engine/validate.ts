@@ -170,19 +170,30 @@ function remember(history: History, at_s: number, value: number, window_s: numbe
   while (first + 1 < history.length && history[first + 1]![0] <= from_s) first++
   const last = history.length - 1
   const isClose = last > first && history[last]![0] - history[last - 1]![0] < window_s / MOST_IN_WINDOW
-  const kept = history.slice(first, isClose ? last : last + 1)
-  kept.push([at_s, value])
+  const count = (isClose ? last : last + 1) - first
+  // Sliced and pushed, the whole list would be copied twice; it is most of what a run leaves to be collected.
+  const kept = new Array<History[number]>(count + 1)
+  for (let n = 0; n < count; n++) kept[n] = history[first + n]!
+  kept[count] = [at_s, value]
   return kept
 }
 
 function median(values: readonly number[]): number {
-  // By insertion: there are three of them, or five.
-  const sorted: number[] = []
+  const middle = values.length >> 1
+  const upper = ranked(values, middle)
+  return values.length % 2 === 1 ? upper : (ranked(values, middle - 1) + upper) / 2
+}
+
+/** What stands at place `rank` when they are sorted; by counting, as there are three of them, or five. */
+function ranked(values: readonly number[], rank: number): number {
   for (const value of values) {
-    let place = sorted.push(value) - 1
-    for (; place > 0 && sorted[place - 1]! > value; place--) sorted[place] = sorted[place - 1]!
-    sorted[place] = value
+    let below = 0
+    let same = 0
+    for (const other of values) {
+      if (other < value) below++
+      else if (other === value) same++
+    }
+    if (below <= rank && rank < below + same) return value
   }
-  const middle = sorted.length >> 1
-  return sorted.length % 2 === 1 ? sorted[middle]! : (sorted[middle - 1]! + sorted[middle]!) / 2
+  return Number.NaN
 }
