@@ -8,6 +8,7 @@ import { noteLapsed, unlock } from './interlocks.ts'
 import { watchFloat } from './original-gravity.ts'
 import type { Program } from './program.ts'
 import { takeAnswers } from './questions.ts'
+import { Scope } from './scope.ts'
 import { moveOn } from './stages.ts'
 import { setTarget } from './target.ts'
 import { noteThermostatLapsed } from './thermostat.ts'
@@ -21,7 +22,7 @@ import { standByMedians, validate } from './validate.ts'
  * no longer stands, and decides exactly as if it had called every second (jump.test.ts).
  */
 export function advance(program: Program, before: EngineState, inputs: Inputs): Outcome {
-  const draft = beginDraft(program, before, inputs)
+  const draft = beginDraft(program, before, inputs.now_s, Scope.of(program.channels.length))
   const { state } = draft
   const { on: wasHeating } = before.heater
   const { on: wasCooling } = before.cooler

@@ -1,7 +1,7 @@
-import type { EngineState, Inputs, ReadingInput } from './contract.ts'
+import type { EngineState, ReadingInput } from './contract.ts'
 import type { EngineEvent } from './events.ts'
 import type { Program } from './program.ts'
-import { Scope } from './scope.ts'
+import type { Scope } from './scope.ts'
 
 type Writable<T> = { -readonly [K in keyof T]: T[K] }
 
@@ -18,14 +18,8 @@ export interface Draft {
   scope: Scope
 }
 
-export function beginDraft(program: Program, before: EngineState, inputs: Inputs): Draft {
-  return {
-    program,
-    now_s: inputs.now_s,
-    state: { ...before, now_s: inputs.now_s },
-    events: [],
-    scope: Scope.of(program.channels.length),
-  }
+export function beginDraft(program: Program, before: EngineState, now_s: number, scope: Scope): Draft {
+  return { program, now_s, state: { ...before, now_s }, events: [], scope }
 }
 
 /** The channel in charge of a quantity, -1 when its value is unknown. */

@@ -2,6 +2,7 @@ import { commands } from './commands.ts'
 import type { EngineState, Outcome, Stands } from './contract.ts'
 import { beginDraft } from './draft.ts'
 import type { Program } from './program.ts'
+import { Scope } from './scope.ts'
 
 /**
  * What `advance` does at `stands.until_s` when that comes before `stands.decidedUntil_s`, as long as the answer stands: it
@@ -11,8 +12,7 @@ import type { Program } from './program.ts'
  * @param before the state that came with `stands`
  */
 export function renew(program: Program, before: EngineState, stands: Stands, now_s: number): Outcome {
-  const draft = beginDraft(program, before, { now_s, readings: [], answers: [], edits: [] })
-  draft.scope.wake(stands.decidedUntil_s ?? stands.until_s)
+  const draft = beginDraft(program, before, now_s, Scope.holding(stands))
   const told = {
     wasHeating: before.heater.on,
     wasCooling: before.cooler.on,
@@ -20,11 +20,10 @@ export function renew(program: Program, before: EngineState, stands: Stands, now
     mayDiffer: false,
   }
   const renewed = commands(draft, told)
-  const { lower, upper, silence_s } = stands
   return {
     state: draft.state,
     commands: renewed,
     events: draft.events,
-    stands: { ...draft.scope.stands(now_s, program.remembers), lower, upper, silence_s },
+    stands: draft.scope.stands(now_s, program.remembers),
   }
 }

@@ -21,13 +21,22 @@ export class Scope {
 
   /** Nothing has been asked yet. */
   static of(channels: number): Scope {
-    const scope = new Scope([], [], [])
-    // Pushed, not filled: a scope is made at every call, and for a few channels this is the quickest.
+    const lower = new Array<number>(channels)
+    const upper = new Array<number>(channels)
+    const silence_s = new Array<number>(channels)
+    // Written one by one: a scope is made at every call, and for a few channels this is the quickest.
     for (let channel = 0; channel < channels; channel++) {
-      scope.lower.push(Number.NEGATIVE_INFINITY)
-      scope.upper.push(Number.POSITIVE_INFINITY)
-      scope.silence_s.push(Number.POSITIVE_INFINITY)
+      lower[channel] = Number.NEGATIVE_INFINITY
+      upper[channel] = Number.POSITIVE_INFINITY
+      silence_s[channel] = Number.POSITIVE_INFINITY
     }
+    return new Scope(lower, upper, silence_s)
+  }
+
+  /** All that was asked for an answer that still stands, but for its leases. */
+  static holding({ lower, upper, silence_s, until_s, decidedUntil_s }: Stands): Scope {
+    const scope = new Scope(lower.slice(), upper.slice(), silence_s.slice())
+    scope.until_s = decidedUntil_s ?? until_s
     return scope
   }
 
