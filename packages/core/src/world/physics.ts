@@ -50,8 +50,6 @@ export class Physics {
   nextEvent_s = 0
   /** The next event is a fault's edge. */
   nextIsEdge = false
-  /** Grows whenever inputs, switches or conditions change: what was proved about the future is void. */
-  version = 0
   /** Energy since the start up to the anchor, J. */
   #heater_J = 0
   #yeast_J = 0
@@ -207,7 +205,6 @@ export class Physics {
   #inputsChanged(): void {
     this.anchor.inputs[ROOM_C] = this.#room_C(this.anchor.at_s)
     this.anchor.changed(this.#present())
-    this.version++
   }
 
   /** In the middle of the step of the grid, so that holding it constant does not shift the swing. */
@@ -246,7 +243,6 @@ export class Physics {
     if (!heaterChanged && !coolerChanged) return
     inputs[HEATER_W] = this.heater.on ? this.#setup.plant.heaterPower_W : 0
     this.anchor.changed(this.#present())
-    this.version++
   }
 
   #planNextEvent(now_s: number): void {
