@@ -12,7 +12,7 @@ let store: SqliteStore
 
 beforeEach(() => {
   folder = mkdtempSync(join(tmpdir(), 'attemper-fetched-'))
-  store = openSqliteStore(join(folder, 'cellar.sqlite'), { groupWait_ms: 0 })
+  store = openSqliteStore(join(folder, 'cellar.sqlite'))
 })
 
 afterEach(() => {

@@ -29,7 +29,7 @@ function hourOf(stream: typeof BEER, from_ms: number) {
 describe('a full disk', () => {
   test('stores nothing of the group, says so to each caller, and works again when there is space', async () => {
     const db = openDatabase(file)
-    const store = new SqliteStore(db, file, { groupWait_ms: 0 })
+    const store = new SqliteStore(db, file)
     store.createBatch(BATCH)
     await store.addReadings([reading(BEER, T0, 18)])
     const pages = Number(db.prepare('pragma page_count').get()?.page_count)
@@ -60,7 +60,7 @@ describe('a full disk', () => {
 
   test('while hours are sealed leaves them as they were', async () => {
     const db = openDatabase(file)
-    const store = new SqliteStore(db, file, { groupWait_ms: 0 })
+    const store = new SqliteStore(db, file)
     const hour = hourOf(BEER, T0)
     await store.addReadings(hour)
     db.exec(`pragma max_page_count = ${Number(db.prepare('pragma page_count').get()?.page_count)}`)

@@ -2,4 +2,4 @@ import { join } from 'node:path'
 import { describeStore } from '../testing/contract.ts'
 import { openSqliteStore } from './open.ts'
 
-describeStore('SQLite', folder => openSqliteStore(join(folder, 'cellar.db'), { groupWait_ms: 0 }))
+describeStore('SQLite', folder => openSqliteStore(join(folder, 'cellar.db')))

@@ -25,8 +25,6 @@ import { toStoreError } from './sqlite-error.ts'
 import { verifyDatabase } from './verify.ts'
 
 export interface SqliteStoreOptions {
-  /** How long readings wait for others, to be written together with them. */
-  readonly groupWait_ms?: number
   /** So many waiting readings are written at once, without waiting any longer. */
   readonly largestGroup?: number
 }
@@ -55,7 +53,6 @@ export class SqliteStore implements Store {
     this.#journal = new Journal(db)
     this.#group = new GroupCommit(
       group => this.#guard(() => this.#readings.add(group)),
-      options.groupWait_ms ?? 2,
       options.largestGroup ?? 5_000,
     )
   }

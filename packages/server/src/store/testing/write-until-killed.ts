@@ -13,7 +13,7 @@ const [file = '', first = '0'] = process.argv.slice(2)
 const WRITERS = 4
 const acknowledge = (line: string) => writeSync(1, `${line}\n`)
 
-const store = openSqliteStore(file, { groupWait_ms: 1 })
+const store = openSqliteStore(file)
 if (store.batch(BATCH.id) === null) store.createBatch(BATCH)
 acknowledge('ready')
 

@@ -7,7 +7,7 @@ const HOUR = 3_600_000
 const T0 = Math.floor(1_790_000_000_000 / HOUR) * HOUR
 const AT_ONCE = 500
 
-const store = openSqliteStore(process.argv[2] ?? '', { groupWait_ms: 0 })
+const store = openSqliteStore(process.argv[2] ?? '')
 let acknowledged = 0
 let code: string | null = null
 while (code === null && acknowledged < 100_000) {
