@@ -1,5 +1,5 @@
 import type { Command } from './contract.ts'
-import type { Draft } from './draft.ts'
+import { type Draft, partOf } from './draft.ts'
 import type { SwitchedName } from './events.ts'
 import type { ProgramThermostat } from './program.ts'
 import { presentStage } from './target.ts'
@@ -15,7 +15,7 @@ export function commands(draft: Draft, before: Before): readonly Command[] {
   const order = draft.state.heater.on ? COOLER_FIRST : HEATER_FIRST
   for (const name of order) {
     const was = name === 'heater' ? before.wasHeating : before.wasCooling
-    if (draft.program[name] !== null) command(draft, name, was, before, list)
+    if (partOf(draft.program, name) !== null) command(draft, name, was, before, list)
   }
   if (draft.program.thermostat !== null) targetCommand(draft, draft.program.thermostat, before, list)
   return list
@@ -41,7 +41,7 @@ function command(
   list: Command[],
 ): void {
   const { state, now_s, scope, program } = draft
-  const { on, leaseUntil_s } = state[appliance]
+  const { on, leaseUntil_s } = partOf(state, appliance)
   const { lease_s } = program.interlocks
   const renewal_s = leaseUntil_s === null ? now_s : leaseUntil_s - Math.ceil(lease_s / 2)
   if (!mayDiffer && on === was && (!on || now_s < renewal_s)) {
@@ -52,7 +52,8 @@ function command(
   state.fence++
   list.push({ appliance, on, until_s, fence: state.fence })
   if (!on) return
-  state[appliance] = { ...state[appliance], leaseUntil_s: until_s }
+  if (appliance === 'heater') state.heater = { ...state.heater, leaseUntil_s: until_s }
+  else state.cooler = { ...state.cooler, leaseUntil_s: until_s }
   scope.renew(until_s - Math.ceil(lease_s / 2))
 }
 

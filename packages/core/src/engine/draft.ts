@@ -1,5 +1,5 @@
 import type { EngineState, ReadingInput } from './contract.ts'
-import type { EngineEvent } from './events.ts'
+import type { EngineEvent, SwitchedName } from './events.ts'
 import type { Program } from './program.ts'
 import type { Scope } from './scope.ts'
 
@@ -20,6 +20,14 @@ export interface Draft {
 
 export function beginDraft(program: Program, before: EngineState, now_s: number, scope: Scope): Draft {
   return { program, now_s, state: { ...before, now_s }, events: [], scope }
+}
+
+/**
+ * The heater's or the cooler's part of a state or a program. Not `parts[name]`: a name that varies is looked up anew each
+ * time, and steps ask so often that a whole rehearsal took 5 % longer.
+ */
+export function partOf<T>(parts: { readonly heater: T; readonly cooler: T }, name: SwitchedName): T {
+  return name === 'heater' ? parts.heater : parts.cooler
 }
 
 /** The channel in charge of a quantity, -1 when its value is unknown. */

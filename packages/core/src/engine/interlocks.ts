@@ -1,6 +1,6 @@
 import type { ApplianceState } from './contract.ts'
 import type { Demand } from './control.ts'
-import { believed, channelInCharge, type Draft } from './draft.ts'
+import { believed, channelInCharge, type Draft, partOf } from './draft.ts'
 import type { SwitchedName, SwitchReason } from './events.ts'
 import { ask } from './questions.ts'
 import { presentStage } from './target.ts'
@@ -11,6 +11,7 @@ interface Block {
   readonly until_s: number | null
 }
 
+const SWITCHED = ['heater', 'cooler'] as const
 const OTHER = { heater: 'cooler', cooler: 'heater' } as const
 
 /**
@@ -22,11 +23,13 @@ export function interlock(draft: Draft, demand: Demand): void {
   askAboutLockedOut(draft, 'heater')
   askAboutLockedOut(draft, 'cooler')
   // Off before on, so that a change from one to the other starts its delay in this very call.
-  for (const name of ['heater', 'cooler'] as const) {
-    if (draft.program[name] !== null && draft.state[name].on) switchOffIfDue(draft, name, demand)
+  for (const name of SWITCHED) {
+    if (partOf(draft.program, name) !== null && partOf(draft.state, name).on)
+      switchOffIfDue(draft, name, demand)
   }
-  for (const name of ['heater', 'cooler'] as const) {
-    if (draft.program[name] !== null && !draft.state[name].on) switchOnIfAllowed(draft, name, demand)
+  for (const name of SWITCHED) {
+    if (partOf(draft.program, name) !== null && !partOf(draft.state, name).on)
+      switchOnIfAllowed(draft, name, demand)
   }
   watchResponse(draft, 'heater', demand.fullHeat)
   watchResponse(draft, 'cooler', demand.fullCool)
@@ -37,8 +40,8 @@ export function interlock(draft: Draft, demand: Demand): void {
  * rest counts from then, and is not cut short by an engine that was called too late and believes it is still on.
  */
 export function noteLapsed(draft: Draft): void {
-  for (const name of ['heater', 'cooler'] as const) {
-    const { on, leaseUntil_s } = draft.state[name]
+  for (const name of SWITCHED) {
+    const { on, leaseUntil_s } = partOf(draft.state, name)
     if (!on || leaseUntil_s === null || draft.now_s < leaseUntil_s) continue
     const off = { on: false, since_s: leaseUntil_s, ranUntil_s: leaseUntil_s }
     change(draft, name, { ...NOT_WATCHED, ...off })
@@ -56,7 +59,9 @@ export function unlock(draft: Draft, appliance: string): void {
 const wants = (demand: Demand, name: SwitchedName) => (name === 'heater' ? demand.heat : demand.cool)
 
 function change(draft: Draft, name: SwitchedName, part: Partial<ApplianceState>): void {
-  draft.state[name] = { ...draft.state[name], ...part }
+  const { state } = draft
+  if (name === 'heater') state.heater = { ...state.heater, ...part }
+  else state.cooler = { ...state.cooler, ...part }
 }
 
 function switchOffIfDue(draft: Draft, name: SwitchedName, demand: Demand): void {
@@ -64,7 +69,7 @@ function switchOffIfDue(draft: Draft, name: SwitchedName, demand: Demand): void 
   const block = safetyBlock(draft, name)
   if (block === null) {
     if (wants(demand, name)) return
-    const mayStop_s = (state[name].since_s ?? now_s) + program[name]!.runsAtLeast_s
+    const mayStop_s = (partOf(state, name).since_s ?? now_s) + partOf(program, name)!.runsAtLeast_s
     if (now_s < mayStop_s) {
       scope.wake(mayStop_s)
       return
@@ -76,7 +81,7 @@ function switchOffIfDue(draft: Draft, name: SwitchedName, demand: Demand): void 
 
 function switchOnIfAllowed(draft: Draft, name: SwitchedName, demand: Demand): void {
   const { now_s, events, state, scope } = draft
-  const appliance = state[name]
+  const appliance = partOf(state, name)
   if (!wants(demand, name)) {
     if (appliance.withheld !== null) change(draft, name, { withheld: null })
     return
@@ -107,7 +112,7 @@ function safetyBlock(draft: Draft, name: SwitchedName): Block | null {
   if (presentStage(draft) === null) return { why: 'batch not running', until_s: null }
   const beer_C = believed(draft, program.beer)
   if (beer_C === null) return { why: 'beer temperature unknown', until_s: null }
-  if (state[name].lockedOut) return { why: 'no response', until_s: null }
+  if (partOf(state, name).lockedOut) return { why: 'no response', until_s: null }
   if (program.ifBroken === 'switch off' && limitBroken !== null) {
     return { why: limitBroken === 'highest' ? 'highest limit' : 'lowest limit', until_s: null }
   }
@@ -122,18 +127,20 @@ function safetyBlock(draft: Draft, name: SwitchedName): Block | null {
 /** What makes an appliance wait before it is switched on. */
 function timingBlock(draft: Draft, name: SwitchedName, demand: Demand): Block | null {
   const { program, state, now_s } = draft
-  const other = state[OTHER[name]]
+  const other = partOf(state, OTHER[name])
   const isRival =
-    program[OTHER[name]] !== null && wants(demand, OTHER[name]) && safetyBlock(draft, OTHER[name]) === null
+    partOf(program, OTHER[name]) !== null &&
+    wants(demand, OTHER[name]) &&
+    safetyBlock(draft, OTHER[name]) === null
   if (other.on || isRival) return { why: 'other appliance runs', until_s: null }
   if (other.ranUntil_s !== null) {
     // If its "off" has not arrived, the other runs on until its lease lapses: only then is it surely off.
     const until_s = Math.max(other.ranUntil_s + program.interlocks.changeover_s, other.leaseUntil_s ?? 0)
     if (now_s < until_s) return { why: 'changeover', until_s }
   }
-  const { since_s } = state[name]
+  const { since_s } = partOf(state, name)
   if (since_s !== null) {
-    const until_s = since_s + program[name]!.restsAtLeast_s
+    const until_s = since_s + partOf(program, name)!.restsAtLeast_s
     if (now_s < until_s) return { why: 'rest', until_s }
   }
   return null
@@ -150,8 +157,8 @@ export const WRONG_WAY = 3
  */
 function watchResponse(draft: Draft, name: SwitchedName, isFull: boolean): void {
   const { program, state, scope, now_s, events } = draft
-  const appliance = state[name]
-  const response_s = program[name]?.response_s ?? 0
+  const appliance = partOf(state, name)
+  const response_s = partOf(program, name)?.response_s ?? 0
   const beer_C = believed(draft, program.beer)
   if (response_s === 0) return
   const isOtherInstrument = events.some(event => event.kind === 'in charge' && event.quantity === 'beer')
@@ -198,7 +205,7 @@ function watchResponse(draft: Draft, name: SwitchedName, isFull: boolean): void 
 /** Only the brewer can let it run again, so they are asked for as long as it is stopped, also in a later stage. */
 function askAboutLockedOut(draft: Draft, name: SwitchedName): void {
   const { program, state } = draft
-  if (!state[name].lockedOut || presentStage(draft) === null) return
+  if (!partOf(state, name).lockedOut || presentStage(draft) === null) return
   if (state.questions.some(({ about, subject }) => about === 'no response' && subject === name)) return
   ask(draft, 'no response', program.stages[state.stage]?.name ?? '', '', name)
 }
