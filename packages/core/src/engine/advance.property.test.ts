@@ -2,7 +2,7 @@ import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
 import { advance } from './advance.ts'
 import { compile } from './compile.ts'
-import type { EngineState, Inputs, Outcome, ReadingInput } from './contract.ts'
+import type { EngineState, Inputs, Outcome, ReadingInput, Stands } from './contract.ts'
 import { initialState } from './initial.ts'
 import type { Program } from './program.ts'
 import { renew } from './renew.ts'
@@ -166,9 +166,13 @@ function tell(program: Program, steps: readonly Step[]): readonly Moment[] {
 }
 
 function dueNext(state: EngineState, { stands }: Outcome): number {
+  return Math.min(stands.until_s, silentNext(state, stands))
+}
+
+function silentNext(state: EngineState, stands: Stands): number {
   return state.channels.reduce(
     (due_s, { at_s }, number) => (at_s === null ? due_s : Math.min(due_s, at_s + stands.silence_s[number]!)),
-    stands.until_s,
+    Number.POSITIVE_INFINITY,
   )
 }
 
@@ -187,7 +191,7 @@ function judgeAll(name: string, verdict: (program: Program, moment: Moment) => b
   judge(name, (program, moments) => {
     for (const moment of moments) if (verdict(program, moment)) judged++
   })
-  it(`${name}: there were such moments`, () => expect(judged).toBeGreaterThan(100))
+  it(`${name}: there were such moments`, () => expect(judged).toBeGreaterThan(50))
 }
 
 describe('for any story of readings, silences, restarts and answers', () => {
@@ -357,7 +361,8 @@ describe('for any story of readings, silences, restarts and answers', () => {
 
   judgeAll('a lease is renewed without a call as by one', (program, { outcome }) => {
     const { state, stands } = outcome
-    if (stands.until_s === stands.decidedUntil_s || stands.until_s !== dueNext(state, outcome)) return false
+    // A silence that is too long from the same second on: then the answer does not stand, and a renewal is not enough.
+    if (stands.until_s === stands.decidedUntil_s || stands.until_s >= silentNext(state, stands)) return false
     const now_s = stands.until_s
     const called = advance(program, state, { now_s, readings: [], answers: [], edits: [] })
     const renewed = renew(program, state, stands, now_s)
