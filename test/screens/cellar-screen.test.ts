@@ -55,7 +55,7 @@ describe.skipIf(!hasBrowser)('the cellar in a browser', () => {
     await page.getByRole('heading', { level: 1, name: '3 batches run in 3 vessels' }).waitFor()
     const lines = page.getByRole('list').first().getByRole('listitem')
     expect(await lines.count()).toBe(3)
-    await page.getByText(/in Primary .*°C \(target 20\.0 °C\), gravity 1\.0\d\d; all is well\./).waitFor()
+    await page.getByText(/in Primary .*°C \(target 20\.0\s°C\), gravity 1\.0\d\d; all is well\./).waitFor()
     await page
       .getByRole('img', { name: /Temperature of the beer in the last days: between/ })
       .first()

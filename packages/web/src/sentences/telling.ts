@@ -2,6 +2,7 @@ import { batchSentence } from '@attemper/core/batch/batch-sentence.ts'
 import { type BatchTelling, tellingOf } from '@attemper/core/batch/telling.ts'
 import type { DisplayUnits } from '@attemper/core/units/display.ts'
 import type { Batch, View } from '@attemper/server/http/published.ts'
+import { wholeQuantities } from './whole-quantities.ts'
 
 /** Reading three texts takes some milliseconds, and a view comes with each reading: the last answer for a batch is kept. */
 const kept = new Map<string, { readonly key: string; readonly telling: BatchTelling | null }>()
@@ -19,8 +20,8 @@ export function tellingFor(batch: Batch, units: DisplayUnits): BatchTelling | nu
 /** How a batch is doing, in the brewer's units. */
 export function sentenceFor(view: View, units: DisplayUnits): string {
   const telling = tellingFor(view.batch, units)
-  if (telling === null) return view.sentence
+  if (telling === null) return wholeQuantities(view.sentence)
   const { program, context } = telling.case
   const now_s = Math.floor(view.now_ms / 1000)
-  return batchSentence({ name: view.batch.name, state: view.state, program, context, now_s })
+  return wholeQuantities(batchSentence({ name: view.batch.name, state: view.state, program, context, now_s }))
 }
