@@ -11,14 +11,17 @@ import { preferences } from '../../state/preferences.svelte.ts'
 const RUNS = 12
 const SEED = 1
 const HOUR_ms = 3_600_000
-/** Real time between two forecasts of one batch. */
-const AGAIN_ms = 120_000
+/** Between two forecasts of one batch: time of the cellar, which may run faster, and real time. A telephone has a battery. */
+const AGAIN_ms = { cellar: 30 * 60_000, real: 20_000 }
 
 /** What is expected of each running batch in the days to come: rehearsed from now, one batch after the other. */
 export class ExpectedDays {
   /** By the id of the batch. */
   readonly points = new SvelteMap<string, readonly ExpectedPoint[]>()
-  readonly #made = new Map<string, { readonly key: string; readonly at_ms: number }>()
+  readonly #made = new Map<
+    string,
+    { readonly key: string; readonly at_ms: number; readonly now_ms: number }
+  >()
   #waiting: View[] = []
   #busy = false
   #left = false
@@ -28,8 +31,12 @@ export class ExpectedDays {
     if (view.batch.ended_ms !== null || view.state.startedAt_s === null) return
     const key = `${view.state.batch} ${view.state.stage} ${view.batch.planText}`
     const made = this.#made.get(view.batch.id)
-    if (made?.key === key && performance.now() - made.at_ms < AGAIN_ms) return
-    this.#made.set(view.batch.id, { key, at_ms: performance.now() })
+    const isNew =
+      made?.key === key &&
+      (performance.now() - made.at_ms < AGAIN_ms.real ||
+        Math.abs(view.now_ms - made.now_ms) < AGAIN_ms.cellar)
+    if (isNew) return
+    this.#made.set(view.batch.id, { key, at_ms: performance.now(), now_ms: view.now_ms })
     this.#waiting = [...this.#waiting.filter(({ batch }) => batch.id !== view.batch.id), view]
     if (!this.#busy) void this.#work()
   }

@@ -5,13 +5,13 @@ import { Trouble } from '../../api/request.ts'
 import { streamsOf } from '../../api/streams-of-batch.ts'
 
 const BUCKETS = 120
-/** Real time: a small picture of days needs no newer one. */
-const AGAIN_ms = 30_000
+/** A small picture of days needs no newer one: time of the cellar, which may run faster, and real time. */
+const AGAIN_ms = { cellar: 5 * 60_000, real: 3000 }
 
 /** The beer's temperature of the last days, as the instrument in charge gave it; fetched anew from time to time. */
 export class LastDays {
   buckets = $state.raw<readonly Bucket[]>([])
-  #fetched: { readonly at_ms: number; readonly key: string } | null = null
+  #fetched: { readonly at_ms: number; readonly now_ms: number; readonly key: string } | null = null
 
   /** To be called as often as one likes. */
   async catchUp(view: View, telling: BatchTelling, from_ms: number): Promise<void> {
@@ -19,8 +19,12 @@ export class LastDays {
     if (beer === null) return
     const key = `${view.batch.id} ${beer.instrument}`
     const fetched = this.#fetched
-    if (fetched?.key === key && performance.now() - fetched.at_ms < AGAIN_ms) return
-    this.#fetched = { at_ms: performance.now(), key }
+    const isNew =
+      fetched?.key === key &&
+      (performance.now() - fetched.at_ms < AGAIN_ms.real ||
+        Math.abs(view.now_ms - fetched.now_ms) < AGAIN_ms.cellar)
+    if (isNew) return
+    this.#fetched = { at_ms: performance.now(), now_ms: view.now_ms, key }
     try {
       this.buckets = await api.buckets(beer, from_ms, view.now_ms, BUCKETS)
     } catch (error) {
