@@ -8,6 +8,7 @@ import { refuseForeign } from './access/origin.ts'
 import { recordChange } from './access/record.ts'
 import { LARGEST_BODY_B, readJson } from './body.ts'
 import { ChangeFeed } from './change-feed.ts'
+import { compress } from './compress.ts'
 import { HttpProblem } from './errors.ts'
 import { isFault, problemFrom } from './from-error.ts'
 import type { HttpApp, HttpParts } from './http-app.ts'
@@ -77,6 +78,11 @@ export function httpServer(parts: HttpParts): FastifyInstance {
     routes.addHook('onSend', (request, reply, _, done) => {
       recordChange(request, reply, store, clock)
       done()
+    })
+    routes.addHook('onSend', (request, reply, payload, done) => {
+      // Readings come in by the thousand: for them no promise is made.
+      if (request.method !== 'GET') done(null, payload)
+      else compress(request, reply, payload).then(packed => done(null, packed), done)
     })
     const counts = new DoorCounts()
     const simple = [
