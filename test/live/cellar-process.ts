@@ -45,6 +45,15 @@ export class CellarProcess {
     return addresses
   }
 
+  /** It stands still, and its lines stay open: as when the network swallows everything. */
+  freeze(): void {
+    this.#child.kill('SIGSTOP')
+  }
+
+  thaw(): void {
+    this.#child.kill('SIGCONT')
+  }
+
   /** As a power cut would. */
   async kill(): Promise<void> {
     if (this.#child.exitCode !== null || this.#child.signalCode !== null) return

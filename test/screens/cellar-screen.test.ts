@@ -2,7 +2,7 @@
 import { mkdtempSync, rmSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
-import type { Browser } from 'playwright-core'
+import type { Browser, Page } from 'playwright-core'
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
 import { CellarProcess } from '../live/cellar-process.ts'
 import {
@@ -17,6 +17,19 @@ import {
 } from './browser.ts'
 
 const SPEED = 600
+
+/** Cut off, a screen says since when it knows nothing, and claims nothing more: neither in words nor by its looks. */
+async function expectNothingClaimed(page: Page): Promise<void> {
+  await page.getByRole('heading', { level: 1, name: /^Unknown since \d\d:\d\d\b/ }).waitFor()
+  expect(await page.title()).toMatch(/^Unknown since \d\d:\d\d\b/)
+  expect(await page.locator('#screens').textContent()).not.toMatch(/all is well|go on without/i)
+  const dimmed = page.locator('main canvas, main svg[role="img"]').first()
+  expect(await dimmed.evaluate(each => Number(getComputedStyle(each).opacity))).toBeLessThan(0.6)
+  for (const button of await page.getByRole('button', { name: /Not yet|End the stage|Hold/ }).all()) {
+    expect(await button.isDisabled()).toBe(true)
+  }
+  expect(await accessFaults(page)).toEqual([])
+}
 
 describe.skipIf(!hasBrowser)('the cellar in a browser', () => {
   const dataDir = mkdtempSync(join(tmpdir(), 'attemper-screens-'))
@@ -83,18 +96,37 @@ describe.skipIf(!hasBrowser)('the cellar in a browser', () => {
     await page.context().close()
   })
 
+  test('notices within seconds that a cellar has fallen silent although its line is still open', async () => {
+    const { page } = await visit(browser, url, WIDE)
+    await page.getByText('all is well').first().waitFor()
+    cellar.freeze()
+    try {
+      await page.getByText('Cut off from the cellar since').waitFor({ timeout: 14_000 })
+      await expectNothingClaimed(page)
+    } finally {
+      cellar.thaw()
+    }
+    await page.getByText('Cut off from the cellar since').waitFor({ state: 'hidden', timeout: 30_000 })
+    await page.getByText('all is well').first().waitFor()
+    await page.context().close()
+  })
+
   test('says when the cellar is lost, opens without it, and finds it again', async () => {
     const { page } = await visit(browser, url, PHONE)
     await page.getByText('all is well').first().waitFor()
     // The files are kept by the service worker as soon as it is ready.
     await page.evaluate(() => navigator.serviceWorker.ready.then(() => undefined))
     await cellar.kill()
-    await page.getByText('Cut off from the cellar.').waitFor({ timeout: 30_000 })
-    await page.getByText('The batches go on without this screen.').waitFor()
+    await page.getByText(/Cut off from the cellar since \d\d:\d\d\b/).waitFor({ timeout: 10_000 })
+    await expectNothingClaimed(page)
     await page.reload()
-    await page.getByText('Cut off from the cellar.').waitFor({ timeout: 30_000 })
-    await page.getByText(/What you see is .* old\./).waitFor()
+    await page.getByText(/Cut off from the cellar since \d\d:\d\d\b/).waitFor({ timeout: 10_000 })
     await page.getByRole('heading', { name: 'Corner tank' }).waitFor()
+    await expectNothingClaimed(page)
+    await page.getByRole('link', { name: 'Corner tank' }).click()
+    await page.getByRole('heading', { level: 1, name: /^Unknown since .* Then it was so: / }).waitFor()
+    await expectNothingClaimed(page)
+    await page.goBack()
     cellar = new CellarProcess()
     await cellar.start({
       dataDir,
@@ -103,7 +135,7 @@ describe.skipIf(!hasBrowser)('the cellar in a browser', () => {
       mqttPort,
       speed: SPEED,
     })
-    await page.getByText('Cut off from the cellar.').waitFor({ state: 'hidden', timeout: 60_000 })
+    await page.getByText('Cut off from the cellar since').waitFor({ state: 'hidden', timeout: 60_000 })
     await page.getByRole('heading', { level: 1, name: '3 batches run in 3 vessels' }).waitFor()
     await page.context().close()
   })

@@ -1,7 +1,9 @@
-import { setTimeout } from 'node:timers/promises'
+import { asItWas } from '@attemper/core/batch/as-it-was.ts'
 import { wrap } from '@attemper/core/report/text/wrap.ts'
 import type { DisplayUnits } from '@attemper/core/units/display.ts'
+import { formatClock, formatDate } from '@attemper/core/units/format.ts'
 import type { BatchRecord } from '@attemper/server/store/store.ts'
+import { keepUp, type Unknown } from '../cellar/keep-up.ts'
 import { publishedBatch } from '../cellar/published-batch.ts'
 import { plainScreen, terminalScreen } from '../cellar/watch-screen.ts'
 import { WatchedBatch } from '../cellar/watched-batch.ts'
@@ -12,11 +14,6 @@ import { logText } from '../event-log.ts'
 import { EXIT, UsageError } from '../exit-status.ts'
 import type { Io } from '../io.ts'
 import { unitsFor } from '../settings.ts'
-
-/** A terminal need not be redrawn more often; a demonstration would otherwise keep it busy. */
-const BETWEEN_MS = 200
-/** When the cellar has gone away, it is looked for again after this. */
-const AGAIN_AFTER_MS = 2_000
 
 /** A line that keeps itself up to date, and the log beneath. */
 export const WATCH: Command = {
@@ -56,11 +53,11 @@ export const WATCH: Command = {
       return EXIT.good
     }
     const screen = io.outIsTerminal && !given.switch('once') ? terminalScreen(io) : plainScreen(io)
-    const draw = (trouble?: string) => {
+    const draw = (unknown?: Unknown) => {
       const [only] = watched
       const top = watched.length === 1 ? sentenceLines(only!, io) : watched.flatMap(each => blockOf(each, io))
-      const said = trouble === undefined ? [] : [...wrap(trouble, io.columns), '']
-      screen.show([...top, ...said], watched.length === 1 ? logLines(only!, io) : [])
+      const shown = unknown === undefined ? top : unknownLines(unknown, watched, units, io)
+      screen.show(shown, watched.length === 1 ? logLines(only!, io) : [])
     }
     draw()
     // The logs of several do not fit into one stream of lines.
@@ -103,41 +100,15 @@ function blockOf(watched: WatchedBatch, io: Io): readonly string[] {
   return [...wrap(sentence, io.columns), ...log, '']
 }
 
-/** Listens until all batches are over; a cellar that goes away is waited for. */
-async function keepUp(
-  client: CellarClient,
+/** Cut off, it says how the batches stood, and since when nobody here knows. */
+function unknownLines(
+  { since_ms, why }: Unknown,
   watched: readonly WatchedBatch[],
-  draw: (trouble?: string) => void,
-): Promise<void> {
-  const dirty = new Set<WatchedBatch>()
-  const stop = new AbortController()
-  const listen = async () => {
-    while (!stop.signal.aborted) {
-      try {
-        for await (const { event, data } of client.events('/events', stop.signal)) {
-          const id = event === 'batch' ? (JSON.parse(data) as { batch: string }).batch : null
-          for (const each of watched) if (id === null || each.view.batch.id === id) dirty.add(each)
-        }
-      } catch (error) {
-        if (stop.signal.aborted) return
-        draw(`${error instanceof Error ? error.message : String(error)} Trying again.`)
-      }
-      await setTimeout(AGAIN_AFTER_MS, undefined, { signal: stop.signal }).catch(() => undefined)
-    }
-  }
-  const listening = listen()
-  while (!watched.every(each => each.isOver)) {
-    await setTimeout(BETWEEN_MS)
-    if (dirty.size === 0) continue
-    const changed = [...dirty]
-    dirty.clear()
-    try {
-      await Promise.all(changed.map(each => each.refresh()))
-      draw()
-    } catch (error) {
-      if (!(error instanceof UsageError)) throw error
-    }
-  }
-  stop.abort()
-  await listening
+  units: DisplayUnits,
+  io: Io,
+): readonly string[] {
+  const local_s = since_ms / 1000 - new Date(since_ms).getTimezoneOffset() * 60
+  const since = `Unknown since ${formatClock(local_s, units)} on ${formatDate(local_s)}. ${why} Trying again.`
+  const then = watched.map(({ sentence }) => `Then it was so: ${asItWas(sentence)}`)
+  return [since, ...then].flatMap(text => [...wrap(text, io.columns), ''])
 }

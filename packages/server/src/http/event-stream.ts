@@ -23,11 +23,6 @@ export class EventStream {
     this.#write(`${numbered}event: ${event}\ndata: ${JSON.stringify(data)}\n\n`)
   }
 
-  /** A sign of life, by which both ends notice a dead line. */
-  beat(): void {
-    this.#write(': alive\n\n')
-  }
-
   end(): void {
     this.#out.end()
   }

@@ -134,6 +134,8 @@ export interface ChangeEvents {
   readonly hello: Record<string, never>
   /** It can not be told what was missed: fetch anew. */
   readonly resync: Record<string, never>
+  /** A sign of life every 3 s, with the time of the cellar: whoever hears none is cut off. */
+  readonly beat: { readonly now_ms: number }
   /** A batch has changed; null: it is gone. */
   readonly batch: { readonly batch: string; readonly view: View | null }
   readonly alarm: {

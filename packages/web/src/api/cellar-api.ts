@@ -53,7 +53,9 @@ import { change, look, query } from './request.ts'
 const named = (...parts: readonly (string | number)[]) =>
   parts.map(part => `/${encodeURIComponent(part)}`).join('')
 
-export const health = () => look<Health>('/health')
+/** It is asked for first: a cellar that does not say that much within some seconds is out of reach. */
+const HEALTH_PATIENCE_ms = 5000
+export const health = () => look<Health>('/health', undefined, HEALTH_PATIENCE_ms)
 
 export const session = () => look<Session>('/session')
 export const signIn = (request: SignInRequest) => change<SignedIn>('POST', '/session', request)

@@ -29,8 +29,12 @@ export class Trouble extends Error {
 
 const PATIENCE_ms = 20_000
 
-export async function look<Answer>(path: string, signal?: AbortSignal): Promise<Answer> {
-  return request<Answer>('GET', path, undefined, signal)
+export async function look<Answer>(
+  path: string,
+  signal?: AbortSignal,
+  patience_ms = PATIENCE_ms,
+): Promise<Answer> {
+  return request<Answer>('GET', path, undefined, signal, patience_ms)
 }
 
 export async function change<Answer>(

@@ -8,10 +8,10 @@ import * as api from '../api/cellar-api.ts'
 import { Trouble } from '../api/request.ts'
 import { forgetPicture, keepPicture, keptPicture } from './last-picture.ts'
 import { preferences } from './preferences.svelte.ts'
+import { isSilent } from './silence.ts'
 
-/** How often the cellar is asked whether it is still there: a stream of events can be dead without saying so. */
-const PULSE_ms = 10_000
-const REOPEN_ms = 3_000
+/** How often a cellar that is out of reach is looked for. */
+const AGAIN_ms = 3000
 /** How often what is seen is kept for the time when the cellar is out of reach. */
 const KEEP_ms = 20_000
 
@@ -30,14 +30,22 @@ class CellarState {
   alarms = $state.raw<readonly Alarm[]>([])
   /** The cellar's time now, which may run faster than that of this machine; set forward once in a second. */
   now_ms = $state(Date.now())
-  /** The cellar's time when it was last heard of. */
+  /** The cellar's time when it was last heard of: what is shown was so then, and nothing is known since. */
   heard_ms = $state<number | null>(null)
   /** How many seconds of the cellar pass in one here. */
   speed = $state(1)
 
   #clock: { readonly cellar_ms: number; readonly here_ms: number } | null = null
+  /** This machine's clocks when the cellar was last heard. */
+  #heardHere = { running_ms: 0, wall_ms: 0 }
   #stream: EventSource | null = null
-  #reopening: ReturnType<typeof setTimeout> | undefined
+  #looking = false
+  #looked_ms = 0
+
+  /** The cellar's time up to which anything is known; it stands still while the cellar is out of reach. */
+  get known_ms(): number {
+    return this.connection === 'cut off' ? (this.heard_ms ?? this.now_ms) : this.now_ms
+  }
 
   /** Whether whoever looks may change things. */
   get mayChange(): boolean {
@@ -55,17 +63,19 @@ class CellarState {
 
   /** Begins to listen; returns how to end it. */
   follow(): () => void {
-    void this.refresh()
-    const pulse = setInterval(() => void this.#feelPulse(), PULSE_ms)
+    void this.#lookAgain()
+    const again = setInterval(() => void this.#lookAgain(), AGAIN_ms)
     const tick = setInterval(() => this.#tick(), 1000)
     const keep = setInterval(() => this.#keep(), KEEP_ms)
+    // A page that slept in the background must not claim for a moment what it knew when it fell asleep.
+    const wake = () => this.#tick()
+    for (const name of WAKING) document.addEventListener(name, wake)
     return () => {
       clearInterval(keep)
-      clearInterval(pulse)
+      clearInterval(again)
       clearInterval(tick)
-      clearTimeout(this.#reopening)
-      this.#stream?.close()
-      this.#stream = null
+      for (const name of WAKING) document.removeEventListener(name, wake)
+      this.#endStream()
     }
   }
 
@@ -104,11 +114,15 @@ class CellarState {
     this.#stream = stream
     const on = <Name extends keyof ChangeEvents>(name: Name, take: (event: ChangeEvents[Name]) => void) =>
       stream.addEventListener(name, message => {
-        take(JSON.parse((message as MessageEvent<string>).data) as ChangeEvents[Name])
         this.#heard()
+        take(JSON.parse((message as MessageEvent<string>).data) as ChangeEvents[Name])
       })
     on('hello', () => undefined)
     on('resync', () => void this.refresh())
+    on('beat', ({ now_ms }) => {
+      this.#setClock({ now_ms, speed: this.speed })
+      this.heard_ms = now_ms
+    })
     on('batch', ({ batch, view }) => {
       if (view === null) this.views.delete(batch)
       else this.#take(view)
@@ -117,23 +131,34 @@ class CellarState {
       const others = this.alarms.filter(({ id }) => id !== alarm.id)
       this.alarms = change === 'cleared' ? others : [alarm, ...others]
     })
+    // It is not left to itself to go on: what it missed of the alarms would be missing for good.
     stream.addEventListener('error', () => {
-      void this.#feelPulse()
-      if (stream.readyState !== EventSource.CLOSED) return
-      clearTimeout(this.#reopening)
-      this.#reopening = setTimeout(() => void this.refresh(), REOPEN_ms)
+      this.#endStream()
+      if (here().running_ms - this.#looked_ms > AGAIN_ms) void this.#lookAgain()
     })
   }
 
-  async #feelPulse(): Promise<void> {
-    try {
-      this.#setClock(await api.health())
-      if (this.connection === 'cut off' || this.#stream?.readyState === EventSource.CLOSED)
-        await this.refresh()
-      else this.#heard()
-    } catch (error) {
-      this.#lost(error)
-    }
+  /** Asks anew for everything when the stream of events is not there: it has ended, or it is silent. */
+  async #lookAgain(): Promise<void> {
+    const isThere = this.connection === 'live' && this.#stream?.readyState === EventSource.OPEN
+    if (isThere || this.#looking || this.connection === 'closed') return
+    this.#looking = true
+    this.#looked_ms = here().running_ms
+    await this.refresh()
+    this.#looking = false
+  }
+
+  /** What has been silent for longer than the cellar ever is, is dead, whatever the browser believes of it. */
+  #endSilentStream(): void {
+    if (this.connection !== 'live' || !isSilent(this.#heardHere, here())) return
+    this.#endStream()
+    this.connection = 'cut off'
+    void this.#lookAgain()
+  }
+
+  #endStream(): void {
+    this.#stream?.close()
+    this.#stream = null
   }
 
   #take(view: View): void {
@@ -147,8 +172,7 @@ class CellarState {
       this.session = null
       this.connection = 'closed'
       forgetPicture()
-      this.#stream?.close()
-      this.#stream = null
+      this.#endStream()
       return
     }
     if (this.connection === 'beginning') this.#recall()
@@ -185,6 +209,7 @@ class CellarState {
 
   #heard(): void {
     if (this.connection === 'closed' && this.session === null) return
+    this.#heardHere = here()
     this.connection = 'live'
     this.#tick()
     this.heard_ms = this.now_ms
@@ -197,9 +222,14 @@ class CellarState {
   }
 
   #tick(): void {
+    this.#endSilentStream()
     if (this.#clock === null) return
     this.now_ms = this.#clock.cellar_ms + (performance.now() - this.#clock.here_ms) * this.speed
   }
 }
+
+const WAKING = ['visibilitychange', 'resume'] as const
+
+const here = () => ({ running_ms: performance.now(), wall_ms: Date.now() })
 
 export const cellar = new CellarState()

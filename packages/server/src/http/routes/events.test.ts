@@ -148,7 +148,11 @@ describe('/events', () => {
     const token = server.access.tokens.make('screen', { kind: 'view' })
     const ear = await listen(server, '/events', { authorization: `Bearer ${token}` })
     await ear.next()
-    expect(await ear.block()).toBe(': alive')
+    expect(await ear.next()).toEqual({
+      event: 'beat',
+      id: undefined,
+      data: { now_ms: server.clock.now_ms() },
+    })
     server.access.tokens.remove('screen')
     while ((await ear.block()) !== null);
     expect(ear.response.complete).toBe(true)

@@ -9,7 +9,8 @@ import type { ChangeEvents } from '../published.ts'
 import { Name, problemsOfLook, textAnswer } from '../schemas.ts'
 
 const MOST_LISTENERS = 100
-const HEARTBEAT_ms = 15_000
+/** A listener may call itself cut off after two that did not come, within seconds. */
+const HEARTBEAT_ms = 3000
 
 /** GET /events: the changes of batches and of alarms as they happen, as server-sent events. */
 export function eventRoutes(app: HttpApp, parts: HttpParts, feed: ChangeFeed): void {
@@ -28,7 +29,8 @@ export function eventRoutes(app: HttpApp, parts: HttpParts, feed: ChangeFeed): v
         description:
           'Server-sent events. “batch”: a batch has changed, with its view as in GET /batches/:id. “alarm”: an alarm, as in ' +
           'GET /alarms, has changed (after each new connection, fetch the list first). “resync”: it can not ' +
-          'be told what was missed, so fetch anew. With Last-Event-ID it goes on after that event, each batch once.',
+          'be told what was missed, so fetch anew. “beat”: every 3 s, with the time of the cellar; a listener that hears nothing ' +
+          'for longer is cut off. With Last-Event-ID it goes on after that event, each batch once.',
         tags: ['batches'],
         querystring: Type.Object({ batch: Type.Optional(Name) }),
         headers: Type.Object({ 'last-event-id': Type.Optional(Type.String({ maxLength: 100 })) }),
@@ -67,7 +69,7 @@ export function eventRoutes(app: HttpApp, parts: HttpParts, feed: ChangeFeed): v
       })
       const heartbeat = setInterval(() => {
         // Whoever has been signed out meanwhile hears no more.
-        if (isStillAdmitted()) stream.beat()
+        if (isStillAdmitted()) tell('beat', { now_ms: parts.clock.now_ms() }, null)
         else stream.end()
       }, parts.heartbeat_ms ?? HEARTBEAT_ms)
       const isStillAdmitted = () => {
