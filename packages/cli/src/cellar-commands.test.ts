@@ -338,7 +338,7 @@ describe('open to the network', () => {
 
   test('with one, commands sign in first; a viewer only looks', async () => {
     const dataDir = join(folder, 'open')
-    await setPasswordIn(dataDir, 'brewer', 'brewer', 'correct horse battery')
+    await setPasswordIn(dataDir, 'brewer', 'brewer', 'seven wet barley sacks')
     const open = await startCellar({ dataDir, host: '0.0.0.0', port: 0, mqttPort: 0, log: () => undefined })
     try {
       const { port } = new URL(open.url)
@@ -347,7 +347,7 @@ describe('open to the network', () => {
       expect(stranger.status).toBe(1)
       expect(stranger.err).toContain('attemper sign-in')
       expect((await run(['sign-in'], { env: { ...env, ATTEMPER_PASSWORD: 'wrong' } })).status).toBe(1)
-      const signedIn = await run(['sign-in'], { env: { ...env, ATTEMPER_PASSWORD: 'correct horse battery' } })
+      const signedIn = await run(['sign-in'], { env: { ...env, ATTEMPER_PASSWORD: 'seven wet barley sacks' } })
       expect(signedIn.status, signedIn.err).toBe(0)
       expect((await run(['vessel', 'add', 'vessel.yaml'], { env })).status).toBe(0)
 

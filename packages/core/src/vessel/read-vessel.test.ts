@@ -43,7 +43,8 @@ describe('the examples', () => {
     })
     expect(vessel.cooler).toMatchObject({ coldest_C: -18, restsAtLeast_s: 300, runsAtLeast_s: 180 })
     expect(vessel.trust).toMatchObject({ beer: ['Probe', 'Float'], air: ['Air probe'], gravity: ['Float'] })
-    expect(vessel.interlocks).toMatchObject({ changeover_s: 600, lease_s: 900 })
+    // Three times 4000 J/K over 8 W/K, and the probe's 60 s.
+    expect(vessel.interlocks).toMatchObject({ changeover_s: 1560, lease_s: 900 })
     const float = vessel.instruments[2]!
     expect(float).toMatchObject({ name: 'Float', every_s: 1800, outages: { perDay: 0.2, length_s: 7200 } })
     expect(float.channels).toMatchObject([
@@ -99,7 +100,7 @@ describe('a short vessel file', () => {
     })
     expect(vessel.control).toMatchObject({ integral_s: 2400, derivative_s: 0, window_s: 60, reached_K: 0.5 })
     expect(vessel.interlocks).toMatchObject({
-      changeover_s: 600,
+      changeover_s: 60,
       lease_s: 900,
       disagree_K: 1,
       disagree_SG: 0.005,

@@ -207,11 +207,10 @@ ${caution}`
   const what = heats && chills !== null ? 'heater and cooler start and stop' : 'it starts and stops'
   const heat = heats ? ', heat: { start: 0.3 °C, stop: 0 °C }' : ''
   const cool = chills === null ? '' : ', cool: { start: 0.3 °C, stop: 0 °C }'
-  const both = heats && chills !== null
   return `# When ${what}, as distances from the target.
 control: { method: on-off${heat}${cool} }
 
-# What always wins: ${both ? 'the time between heating and cooling, and ' : ''}how long a command is valid when no other follows.
-interlocks: { ${both ? 'changeover: 10 min, ' : ''}command lasts: 15 min }
+# What always wins: how long a command is valid when no other follows.
+interlocks: { command lasts: 15 min }
 ${caution}`
 }

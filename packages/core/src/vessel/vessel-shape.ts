@@ -5,6 +5,7 @@ import { type Field, may, need, type ReadRecord, record } from '../source-text/r
 import { type Placed, placed, type Shape } from '../source-text/shape.ts'
 import { name, nameOf, quantity, timeOfDay, uncertain } from '../source-text/value-shapes.ts'
 import { coolerShape, heaterShape } from './appliance-shapes.ts'
+import { changeoverOf } from './changeover.ts'
 import { CABINET_KEYS, heatPathsFrom, heatShape } from './heat-shape.ts'
 import { instrumentShape } from './instrument-shape.ts'
 import { reportUnfitThermostat, thermostatShape } from './thermostat-shape.ts'
@@ -41,7 +42,7 @@ const interlocksRecord = record(
     changeover: may(
       quantity('duration'),
       'Least time between heating and cooling, both ways.',
-      '10 min (common practice, no source)',
+      'until element and evaporator have given off 95 % of what they hold (three time constants), and the thermometer in charge has seen it (its lag), in full minutes',
     ),
     'command lasts': may(
       quantity('duration', {
@@ -174,6 +175,7 @@ function vesselFrom(read: ReadVessel, reading: Reading): Vessel {
     const hasAppliance = read.keyPlaces.heater !== undefined || read.keyPlaces.cooler !== undefined
     reportUnfitThermostat(thermostat, hasAppliance, heat.cabinet, reading)
   }
+  const trust = trustFrom(read, reading)
   return {
     name: values.vessel ?? '',
     volume_L,
@@ -183,9 +185,12 @@ function vesselFrom(read: ReadVessel, reading: Reading): Vessel {
     ...(values.cooler === undefined ? {} : { cooler: values.cooler }),
     ...(thermostat === undefined ? {} : { thermostat }),
     instruments: values.instruments ?? [],
-    trust: trustFrom(read, reading),
+    trust,
     control: controlFrom(read, reading),
-    interlocks: interlocksFrom(values.interlocks?.values ?? {}),
+    interlocks: interlocksFrom(
+      values.interlocks?.values ?? {},
+      changeoverOf(values.heater, values.cooler, values.instruments ?? [], trust.beer ?? []),
+    ),
     place,
   }
 }
@@ -244,9 +249,12 @@ function roomFrom(values: ReadRecord<RoomFields>['values']): Room {
 type RoomFields = typeof roomRecord extends Shape<ReadRecord<infer F>> ? F : never
 type InterlockFields = typeof interlocksRecord extends Shape<ReadRecord<infer F>> ? F : never
 
-function interlocksFrom(values: ReadRecord<InterlockFields>['values']): Interlocks {
+function interlocksFrom(
+  values: ReadRecord<InterlockFields>['values'],
+  usualChangeover_s: number,
+): Interlocks {
   return {
-    changeover_s: values.changeover ?? 600,
+    changeover_s: values.changeover ?? usualChangeover_s,
     lease_s: values['command lasts'] ?? 900,
     heaterResponse_s: values['heater answers within'] ?? 6 * 3600,
     coolerResponse_s: values['cooler answers within'] ?? 6 * 3600,

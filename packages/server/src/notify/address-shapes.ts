@@ -79,7 +79,7 @@ export const mqttTopic: Shape<string> = verbatim({
 
 export const secretText: Shape<string> = verbatim({
   called: 'a secret',
-  example: '"correct horse"',
+  example: '"wet barley sack"',
   longest: 500,
   fault: () => null,
 })

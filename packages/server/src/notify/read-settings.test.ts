@@ -9,7 +9,7 @@ channels:
   - channel: mail
     e-mail: { server: mail.example.org, user: cellar, password: "two  spaces: #1", from: cellar@example.org }
   - channel: house
-    webhook: { url: "https://example.org/in?x=1", secret: correct horse, timeout: 5 s }
+    webhook: { url: "https://example.org/in?x=1", secret: wet barley sack, timeout: 5 s }
   - channel: bell
     mqtt: { topic: attemper/alarms }
 tell:
@@ -110,7 +110,7 @@ describe('the settings', () => {
           kind: 'webhook',
           name: 'house',
           url: 'https://example.org/in?x=1',
-          secret: 'correct horse',
+          secret: 'wet barley sack',
           timeout_s: 5,
         },
         { kind: 'mqtt', name: 'bell', topic: 'attemper/alarms' },

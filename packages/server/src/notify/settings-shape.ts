@@ -46,7 +46,7 @@ const webhookRecord = record(
       '10 s',
     ),
   },
-  { called: 'the webhook', example: '{ url: https://example.org/cellar, secret: "correct horse" }' },
+  { called: 'the webhook', example: '{ url: https://example.org/cellar, secret: "wet barley sack" }' },
 )
 
 const mqttRecord = record(

@@ -7,7 +7,7 @@ import { mqttAccess } from './mqtt-access.ts'
 
 test('a token opens its own door, a person by role, and nobody else comes in', async () => {
   const access = openAccess(new PaperStore() as unknown as Store, REAL_CLOCK, { host: '0.0.0.0', port: 1050 })
-  await access.people.put('anna', 'brewer', 'correct horse battery')
+  await access.people.put('anna', 'brewer', 'seven wet barley sacks')
   await access.people.put('bert', 'viewer', 'another good one')
   const token = access.tokens.make('Float', { kind: 'readings', vessel: 'Bucket' })
   const authenticate = mqttAccess(access)
@@ -16,11 +16,11 @@ test('a token opens its own door, a person by role, and nobody else comes in', a
     kind: 'readings',
     vessel: 'Bucket',
   })
-  expect(await authenticate('anna', 'correct horse battery')).toEqual({ name: 'anna', kind: 'all' })
+  expect(await authenticate('anna', 'seven wet barley sacks')).toEqual({ name: 'anna', kind: 'all' })
   expect(await authenticate('bert', 'another good one')).toEqual({ name: 'bert', kind: 'view' })
   expect(await authenticate('anna', 'another good one')).toBeNull()
   expect(await authenticate('anna', undefined)).toBeNull()
-  expect(await authenticate(undefined, 'correct horse battery')).toBeNull()
+  expect(await authenticate(undefined, 'seven wet barley sacks')).toBeNull()
   access.tokens.remove('Float')
   expect(await authenticate('whatever', token)).toBeNull()
 })
