@@ -108,7 +108,7 @@ describe('from a vessel to the end of a batch', () => {
     const doors = await run(['vessel', 'add', 'vessel.yaml', '--doors', 'doors.yaml'])
     expect(doors.status).toBe(1)
     expect(doors.err).toMatch(/doors\.yaml:1:\d+: error/)
-    bench.write('doors.yaml', 'heater: none\nlisten: { Prob: { one-wire: 28-0316a2791bff } }\n')
+    bench.write('doors.yaml', 'heater: none\nlisten: { Prob: { one-wire: 28-000000abcdef } }\n')
     const unheard = await run(['vessel', 'add', 'vessel.yaml', '--doors', 'doors.yaml'])
     expect(unheard.status).toBe(1)
     expect(unheard.err).toMatch(/doors\.yaml:2:11: error not-a-choice/)

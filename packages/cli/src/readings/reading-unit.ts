@@ -20,7 +20,7 @@ const GRAVITY: Readonly<Record<string, ReadingUnit>> = {
   sg: { name: 'SG', of: same },
   p: { name: '°P', of: sgFromPlato },
   points: { name: 'points', of: value => 1 + value / 1000 },
-  sgx1000: { name: 'SGx1000', of: value => value / 1000 },
+  thousandths: { name: 'thousandths', of: value => value / 1000 },
 }
 
 const PRESSURE: Readonly<Record<string, ReadingUnit>> = {

@@ -141,7 +141,7 @@ describe('units', () => {
     // ASBC table: 12 °P is 1.04838.
     ['gravity', '°P', 12, 1.04838],
     ['gravity', 'points', 48, 1.048],
-    ['gravity', 'SGx1000', 1048, 1.048],
+    ['gravity', 'thousandths', 1048, 1.048],
     // NIST SP 811: 1 psi = 6894.757 Pa.
     ['pressure', 'psi', 10, 68_947.57],
     ['humidity', '%', 65, 0.65],

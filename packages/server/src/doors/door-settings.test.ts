@@ -55,8 +55,8 @@ test('wires: coils and lines out, registers and kernel files in', () => {
 heater: { gpio: { line: 17 } }
 cooler: { modbus: { host: plc.local, port: 1502, unit: 4, coil: 3 } }
 listen:
-  Probe: { one-wire: 28-0316a2791bff }
-  Air probe: { hwmon: sht3x/temp1, quantity: air }
+  Probe: { one-wire: 28-000000abcdef }
+  Air probe: { hwmon: roomchip/temp1, quantity: air }
   Float:
     modbus: { host: 192.0.2.7, holding register: 40, type: float32, low word first: true }
     quantity: gravity
@@ -70,8 +70,8 @@ listen:
       cooler: { kind: 'modbus', coil: { host: 'plc.local', port: 1502, unit: 4, coil: 3 } },
       mappings: {},
       listen: {
-        Probe: { kind: 'one-wire', id: '28-0316a2791bff' },
-        'Air probe': { kind: 'hwmon', input: 'sht3x/temp1', quantity: 'air' },
+        Probe: { kind: 'one-wire', id: '28-000000abcdef' },
+        'Air probe': { kind: 'hwmon', input: 'roomchip/temp1', quantity: 'air' },
         Float: {
           kind: 'modbus',
           quantity: 'gravity',
@@ -107,8 +107,8 @@ test.each([
   ['listen: { Probe: {} }', /exactly one way/],
   ['listen: { Probe: { one-wire: ../../etc } }', /not the number of a 1-Wire probe.*ls \/sys/],
   ['listen: { Probe: { hwmon: ../temp1 } }', /not an input of a sensor chip/],
-  ['listen: { Probe: { one-wire: 28-0316a2791bff, hwmon: sht3x/temp1 } }', /exactly one way/],
-  ['listen: { Probe: { one-wire: 28-0316a2791bff, unit: °F } }', /units of its own/],
+  ['listen: { Probe: { one-wire: 28-000000abcdef, hwmon: roomchip/temp1 } }', /exactly one way/],
+  ['listen: { Probe: { one-wire: 28-000000abcdef, unit: °F } }', /units of its own/],
   ['listen: { P: { modbus: { host: plc } } }', /exactly one register/],
   [
     'listen: { P: { modbus: { host: plc, input register: 1, holding register: 1 } } }',
@@ -182,7 +182,7 @@ test('the instruments that are named have to be those of the vessel', () => {
     readDoorSettings(text, 'doors', vessel).findings.map(
       ({ line, column, message, cure }) => `${line}:${column} ${message} ${cure}`,
     )
-  const probe = '{ one-wire: 28-0316a2791bff }'
+  const probe = '{ one-wire: 28-000000abcdef }'
   expect(said(`listen: { Probe: ${probe}, air-probe: ${probe} }`)).toEqual([])
   expect(said(`listen:\n  Prob: ${probe}`)).toEqual([
     '2:3 The vessel has no instrument “Prob”. Did you mean “Probe”?',
@@ -190,7 +190,7 @@ test('the instruments that are named have to be those of the vessel', () => {
   expect(said(`listen: { Float: ${probe} }`)).toEqual([
     '1:11 Float measures gravity and beer. Say which is read, as in quantity: gravity.',
   ])
-  expect(said('listen: { Probe: { one-wire: 28-0316a2791bff, quantity: pH } }')).toEqual([
+  expect(said('listen: { Probe: { one-wire: 28-000000abcdef, quantity: pH } }')).toEqual([
     '1:11 Probe does not measure pH. It measures beer.',
   ])
   const mapping = (instrument: string) =>

@@ -2,7 +2,7 @@ import { readdir } from 'node:fs/promises'
 import type { Source } from '../polled/source.ts'
 import type { KernelFiles } from './kernel-file.ts'
 
-/** Chip and input: sht3x/temp1. A chip by its name, since the kernel numbers hwmon0, hwmon1 as it finds them. */
+/** Chip and input: roomchip/temp1. A chip by its name, since the kernel numbers hwmon0, hwmon1 as it finds them. */
 export const HWMON_INPUT = /^([A-Za-z0-9_][\w-]*)\/((?:temp|humidity)\d{1,3})$/
 
 const FOLDER = '/sys/class/hwmon'

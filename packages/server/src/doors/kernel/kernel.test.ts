@@ -19,7 +19,7 @@ function put(path: string, text: string): void {
   writeFileSync(join(root, path), text)
 }
 
-const ID = '28-0316a2791bff'
+const ID = '28-000000abcdef'
 const PROBE = `sys/bus/w1/devices/${ID}`
 /** The form of the kernel's Documentation/w1/slaves/w1_therm; bytes of the data sheet's table of temperatures. */
 const raw = (crc: 'YES' | 'NO', milli: number) =>
@@ -72,26 +72,26 @@ test('85 °C that is approached is a temperature', async () => {
 test('a chip of hwmon by its name or its number', async () => {
   put('sys/class/hwmon/hwmon0/name', 'cpu_thermal\n')
   put('sys/class/hwmon/hwmon0/temp1_input', '48312\n')
-  put('sys/class/hwmon/hwmon1/name', 'sht3x\n')
+  put('sys/class/hwmon/hwmon1/name', 'roomchip\n')
   put('sys/class/hwmon/hwmon1/temp1_input', '19250\n')
   put('sys/class/hwmon/hwmon1/humidity1_input', '63500\n')
   const sound = (written: string) => hwmonInput(written, files).sound()
-  expect(await sound('sht3x/temp1')).toEqual({ value: 19.25, unit: '°C', problem: null })
-  expect(await sound('sht3x/humidity1')).toEqual({ value: 63.5, unit: '%RH', problem: null })
+  expect(await sound('roomchip/temp1')).toEqual({ value: 19.25, unit: '°C', problem: null })
+  expect(await sound('roomchip/humidity1')).toEqual({ value: 63.5, unit: '%RH', problem: null })
   expect(await sound('hwmon0/temp1')).toMatchObject({ value: 48.312 })
-  expect((await sound('sht4x/temp1')).problem).toBe(
-    'sht4x/temp1: the kernel has no such chip; there are: cpu_thermal, sht3x',
+  expect((await sound('otherchip/temp1')).problem).toBe(
+    'otherchip/temp1: the kernel has no such chip; there are: cpu_thermal, roomchip',
   )
-  expect((await sound('sht3x/temp2')).problem).toMatch(/no temp2_input/)
+  expect((await sound('roomchip/temp2')).problem).toMatch(/no temp2_input/)
   put('sys/class/hwmon/hwmon1/temp1_fault', '1\n')
-  expect(await sound('sht3x/temp1')).toMatchObject({
+  expect(await sound('roomchip/temp1')).toMatchObject({
     value: 19.25,
     problem: expect.stringMatching(/sensor is faulty/),
   })
   put('sys/class/hwmon/hwmon1/humidity1_input', '?')
-  expect(await sound('sht3x/humidity1')).toMatchObject({ value: null })
-  put('sys/class/hwmon/hwmon2/name', 'sht3x\n')
-  expect((await sound('sht3x/temp1')).problem).toMatch(/write hwmon1 or hwmon2 instead/)
+  expect(await sound('roomchip/humidity1')).toMatchObject({ value: null })
+  put('sys/class/hwmon/hwmon2/name', 'roomchip\n')
+  expect((await sound('roomchip/temp1')).problem).toMatch(/write hwmon1 or hwmon2 instead/)
   rmSync(join(root, 'sys'), { recursive: true })
-  expect((await sound('sht3x/temp1')).problem).toMatch(/it has none/)
+  expect((await sound('roomchip/temp1')).problem).toMatch(/it has none/)
 })

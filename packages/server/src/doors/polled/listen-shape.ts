@@ -12,7 +12,7 @@ import type { ListenSetting } from './listen-setting.ts'
 
 const LISTEN: RecordOptions = {
   called: 'how an instrument is read',
-  example: '{ one-wire: 28-0316a2791bff }',
+  example: '{ one-wire: 28-000000abcdef }',
 }
 
 const listenRecord = record(
@@ -21,13 +21,13 @@ const listenRecord = record(
       pattern(
         'the number of a 1-Wire probe',
         ONE_WIRE_ID,
-        '28-0316a2791bff',
+        '28-000000abcdef',
         ' ls /sys/bus/w1/devices lists them.',
       ),
       'A probe on the 1-Wire bus of the machine, by its number.',
     ),
     hwmon: may(
-      pattern('an input of a sensor chip', HWMON_INPUT, 'sht3x/temp1'),
+      pattern('an input of a sensor chip', HWMON_INPUT, 'roomchip/temp1'),
       'A sensor chip that the kernel knows: its name and the input.',
     ),
     modbus: may(registerShape, 'A register of a device that speaks Modbus TCP.'),

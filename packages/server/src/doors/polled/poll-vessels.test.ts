@@ -9,7 +9,7 @@ import { type ModbusServer, modbusServer } from '../testing/modbus-server.ts'
 import { pollVessels } from './poll-vessels.ts'
 
 const AT_MS = 1_764_612_000_000
-const ID = '28-0316a2791bff'
+const ID = '28-000000abcdef'
 let root: string
 let stop: () => void = () => undefined
 let server: ModbusServer | null = null
@@ -73,7 +73,7 @@ test('what is wrong is a bad reading and a sentence; said once, and that it is o
     [18.312, 'good'],
   ])
   expect(lines).toEqual([
-    expect.stringMatching(/^Probe of Fridge 1 can not be read: 1-Wire probe 28-0316a2791bff: /),
+    expect.stringMatching(/^Probe of Fridge 1 can not be read: 1-Wire probe 28-000000abcdef: /),
     'Probe of Fridge 1 can be read again.',
   ])
 })

@@ -126,7 +126,7 @@ test('a mapping is tried on a message, and nothing is stored', async () => {
 test('probes that the kernel shows are listed as the door settings write them', async () => {
   const { app } = await startTestServer()
   expect((await app.inject('/doors/found')).json()).toEqual([
-    { door: 'one-wire', name: '28-0316a2791bff', label: null, value: 18.25, unit: '°C', problem: null },
+    { door: 'one-wire', name: '28-000000abcdef', label: null, value: 18.25, unit: '°C', problem: null },
   ])
 })
 

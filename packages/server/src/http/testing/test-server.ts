@@ -95,7 +95,7 @@ export async function startTestServer({
 
 const FOUND = {
   door: 'one-wire',
-  name: '28-0316a2791bff',
+  name: '28-000000abcdef',
   label: null,
   value: 18.25,
   unit: '°C',

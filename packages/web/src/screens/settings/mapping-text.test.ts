@@ -56,8 +56,8 @@ test('odd names are put into quotation marks', () => {
 })
 
 test('a probe of this machine is listened to; what can not be changed is left alone', () => {
-  expect(withListened('', 'Probe', '{ one-wire: 28-0316a2791bff }')).toBe(
-    'listen:\n  Probe: { one-wire: 28-0316a2791bff }\n',
+  expect(withListened('', 'Probe', '{ one-wire: 28-000000abcdef }')).toBe(
+    'listen:\n  Probe: { one-wire: 28-000000abcdef }\n',
   )
   expect(withListened('listen:\n  Probe: { one-wire: 28-0 }\n', 'Probe', '{ one-wire: 28-1 }')).toBe(
     'listen:\n  Probe: { one-wire: 28-1 }\n',
