@@ -3,6 +3,7 @@ import { join } from 'node:path'
 import { brotliCompressSync, gzipSync } from 'node:zlib'
 import { svelte } from '@sveltejs/vite-plugin-svelte'
 import { defineConfig, type Plugin } from 'vite'
+import { BundledLicences } from './bundled-licences.ts'
 
 /** files.json: the names of all files that were built, for the service worker, which keeps them. */
 function listFiles(): Plugin {
@@ -23,7 +24,7 @@ function compressBefore(): Plugin {
     apply: 'build',
     writeBundle({ dir }, bundle) {
       for (const name of Object.keys(bundle)) {
-        if (!/\.(?:js|css|html|json|svg)$/.test(name)) continue
+        if (!/\.(?:js|css|html|json|svg|txt)$/.test(name)) continue
         const file = join(dir!, name)
         const content = readFileSync(file)
         if (content.length < WORTH_BYTES) continue
@@ -37,6 +38,8 @@ function compressBefore(): Plugin {
 /** What is smaller fits into one packet as it is. */
 const WORTH_BYTES = 1000
 
+const licences = new BundledLicences()
+
 /**
  * The screens, built to dist/, which the cellar serves. While they are being made: `npm run screens` serves them anew
  * with each change and hands everything else on to a cellar that runs on its usual port.
@@ -44,7 +47,7 @@ const WORTH_BYTES = 1000
 export default defineConfig({
   root: import.meta.dirname,
   base: './',
-  plugins: [svelte(), listFiles(), compressBefore()],
+  plugins: [svelte(), listFiles(), licences.write('licences.txt'), compressBefore()],
   build: {
     target: 'es2023',
     outDir: 'dist',
@@ -63,7 +66,7 @@ export default defineConfig({
       },
     },
   },
-  worker: { format: 'es' },
+  worker: { format: 'es', plugins: () => [licences.collect()] },
   server: {
     host: '127.0.0.1',
     strictPort: true,

@@ -1,5 +1,6 @@
 import { svelte } from '@sveltejs/vite-plugin-svelte'
 import { defineConfig } from 'vite'
+import { BundledLicences } from './bundled-licences.ts'
 
 const PAGE = `${import.meta.dirname}/src/rehearsal-page`
 
@@ -10,7 +11,7 @@ const PAGE = `${import.meta.dirname}/src/rehearsal-page`
 export default defineConfig({
   root: import.meta.dirname,
   publicDir: false,
-  plugins: [svelte()],
+  plugins: [svelte(), new BundledLicences().write('licences.txt')],
   build: { target: 'es2023', outDir: 'dist-page', emptyOutDir: false },
   environments: {
     client: {

@@ -347,7 +347,9 @@ describe('open to the network', () => {
       expect(stranger.status).toBe(1)
       expect(stranger.err).toContain('attemper sign-in')
       expect((await run(['sign-in'], { env: { ...env, ATTEMPER_PASSWORD: 'wrong' } })).status).toBe(1)
-      const signedIn = await run(['sign-in'], { env: { ...env, ATTEMPER_PASSWORD: 'seven wet barley sacks' } })
+      const signedIn = await run(['sign-in'], {
+        env: { ...env, ATTEMPER_PASSWORD: 'seven wet barley sacks' },
+      })
       expect(signedIn.status, signedIn.err).toBe(0)
       expect((await run(['vessel', 'add', 'vessel.yaml'], { env })).status).toBe(0)
 

@@ -13,19 +13,22 @@ export interface BuiltPage {
   readonly render: RenderPage
   readonly script: string
   readonly style: string
+  /** Notices of the works that stand in the script. */
+  readonly licences: string
 }
 
 /** Throws a UsageError if it was not built. */
 export async function builtPage(folder = builtFolder()): Promise<BuiltPage> {
-  const files = ['page-server.js', 'page.js', 'page.css'].map(name => join(folder, name))
+  const files = ['page-server.js', 'page.js', 'page.css', 'licences.txt'].map(name => join(folder, name))
   if (!files.every(file => existsSync(file))) {
     throw new UsageError(
       'A page with charts can not be written, because it has not been built with the screens: say “npm run build” in the folder of the project.',
     )
   }
-  const [server, script, style] = files as [string, string, string]
+  const [server, script, style, licences] = files as [string, string, string, string]
   const { renderPage } = (await import(pathToFileURL(server).href)) as { readonly renderPage: RenderPage }
-  return { render: renderPage, script: readFileSync(script, 'utf8'), style: readFileSync(style, 'utf8') }
+  const text = (file: string) => readFileSync(file, 'utf8')
+  return { render: renderPage, script: text(script), style: text(style), licences: text(licences) }
 }
 
 function builtFolder(): string {

@@ -33,6 +33,11 @@ describe('the page of a rehearsal', () => {
     expect(built.style).not.toMatch(/@import|url\((?!data:)/)
   })
 
+  test('carries the licences of the works that stand in it', () => {
+    for (const work of ['svelte', 'uplot']) expect(markup).toMatch(new RegExp(`## ${work} [\\d.]+ \\(MIT\\)`))
+    expect(markup.match(/Permission is hereby granted/g)!.length).toBeGreaterThanOrEqual(2)
+  })
+
   test('holds its data, and one script that is whole without modules', () => {
     const [data, script, ...more] = scripts(html)
     expect(more).toEqual([])

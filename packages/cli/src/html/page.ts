@@ -17,6 +17,10 @@ export function rehearsalPage(input: PageInput, built: BuiltPage): string {
 </head>
 <body>
 <div id="page">${body}</div>
+<details id="licences">
+<summary>Licences of the works that this page contains</summary>
+<pre>${escapeHtml(built.licences)}</pre>
+</details>
 <script type="application/json" id="data">${escapeJson(data)}</script>
 <script>${escapeScript(built.script)}</script>
 </body>

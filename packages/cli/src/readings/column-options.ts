@@ -10,7 +10,11 @@ export const COLUMN_OPTIONS: readonly CommandOption[] = [
   },
   { name: 'beer-column', value: 'COLUMN[:UNIT]', about: 'beer temperature, in °C, °F, K or °Ré' },
   { name: 'air-column', value: 'COLUMN[:UNIT]', about: "temperature of the cabinet's air" },
-  { name: 'gravity-column', value: 'COLUMN[:UNIT]', about: 'gravity, in SG, °P, points (48) or thousandths (1048)' },
+  {
+    name: 'gravity-column',
+    value: 'COLUMN[:UNIT]',
+    about: 'gravity, in SG, °P, points (48) or thousandths (1048)',
+  },
   {
     name: 'quantity',
     value: 'NAME=COLUMN[:UNIT]',
