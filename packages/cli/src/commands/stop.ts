@@ -1,3 +1,4 @@
+import { UNFINISHED_BEER } from '@attemper/core/report/cautions.ts'
 import { actOnBatch, pathOf } from '../cellar/batch-action.ts'
 import { isConfirmed, YES_OPTION } from '../cellar/confirm.ts'
 import { BATCH_ARGUMENT } from '../cellar/which-batch.ts'
@@ -15,7 +16,7 @@ export const STOP: Command = {
   statuses: { good: 'stopped, or left running on second thoughts', bad: 'the cellar refused' },
   run: (given, io) =>
     actOnBatch(given, io, async (client, batch) => {
-      const question = `Stop ${batch.name} in ${batch.vessel}? It can not be taken up again.`
+      const question = `Stop ${batch.name} in ${batch.vessel}? It cannot be taken up again. ${UNFINISHED_BEER}`
       if (!(await isConfirmed(given, io, question))) return null
       await client.post(pathOf(batch, '/stop'))
       return ''

@@ -2,6 +2,7 @@ import type { LocalDateTime } from '../plan/plan.ts'
 import type { DrillResult, Fan, Quantiles, RehearsalResult, RunTrace } from '../rehearsal/result.ts'
 import type { DisplayUnits } from '../units/display.ts'
 import { formatGravity, formatNumber, formatPercent } from '../units/format.ts'
+import { ONLY_A_MODEL, UNFINISHED_BEER } from './cautions.ts'
 import { gravityScale, mapFan, temperatureScale } from './display-scale.ts'
 import { headline, smallShare } from './headline.ts'
 import { endedText, extentText, harmWord, VERDICT_SIGNS, worstFirst } from './rehearsal-words.ts'
@@ -239,9 +240,12 @@ function origin(result: RehearsalResult, options: TextOptions): string {
     result.side === 'fermentation' && gravity.p5 !== null && gravity.p50 !== null && gravity.p95 !== null
       ? `Final gravity ${formatGravity(gravity.p50, options.units)} (90 % of finished runs between ${formatGravity(gravity.p5, options.units)} and ${formatGravity(gravity.p95, options.units)}), ${formatNumber(result.final.alcohol_percent_vol.p50 ?? Number.NaN, 1)} % alcohol by volume.`
       : ''
+  const cautions = result.side === 'fermentation' ? `${ONLY_A_MODEL} ${UNFINISHED_BEER}` : ONLY_A_MODEL
   const made = `${result.runs} runs with seed ${result.seed}, and the nominal run. The same again, to the bit:`
   return [
     ...(ends === '' ? [] : [paragraph(ends, options.width), '']),
+    paragraph(cautions, options.width),
+    '',
     paragraph(made, options.width),
     `  ${options.command}`,
   ].join('\n')

@@ -1,4 +1,5 @@
 import type { EngineEvent, StageWhy } from '../../engine/events.ts'
+import { UNFINISHED_BEER } from '../cautions.ts'
 import type { SentenceContext } from './context.ts'
 
 /** The batch as a whole: started, held, going on, over. */
@@ -15,7 +16,7 @@ export function sayBatch(
     case 'held':
       return `The batch is held in its stage${why}.`
     case 'complete':
-      return `The plan “${context.plan.name}” is complete${sayLastStep(event.by)}.`
+      return `The plan “${context.plan.name}” is complete${sayLastStep(event.by)}.${context.plan.side === 'fermentation' ? ` ${UNFINISHED_BEER}` : ''}`
     case 'stopped':
       return `The batch is stopped${why}. Everything is off.`
     case 'aborted':

@@ -265,7 +265,12 @@ describe('the batch', () => {
     ['idle', 'running', '', 'The batch begins, by the plan “Amber ale”.'],
     ['running', 'held', 'the brewer', 'The batch is held in its stage (the brewer).'],
     ['held', 'running', '', 'The batch goes on.'],
-    ['running', 'complete', 'the plan is done', 'The plan “Amber ale” is complete.'],
+    [
+      'running',
+      'complete',
+      'the plan is done',
+      'The plan “Amber ale” is complete. Never bottle a beer that may not have finished, and never close its vessel without a relief valve.',
+    ],
     ['running', 'stopped', 'the brewer', 'The batch is stopped (the brewer). Everything is off.'],
     ['running', 'aborted', '', 'The batch is aborted. Everything is off.'],
     ['complete', 'idle', '', 'The batch is idle.'],
@@ -276,13 +281,34 @@ describe('the batch', () => {
 
 describe('the end', () => {
   it.each<[StageWhy | null, string]>([
-    ['condition', 'The plan “Amber ale” is complete: the condition of its last stage has come true.'],
-    ['branch', 'The plan “Amber ale” is complete: a branch has led to its end.'],
-    ['late', 'The plan “Amber ale” is complete: its last stage has lasted its longest time.'],
-    ['fallback', 'The plan “Amber ale” is complete: the fallback condition of its last stage has come true.'],
-    ['answer', 'The plan “Amber ale” is complete: the brewer said yes.'],
-    ['edit', 'The plan “Amber ale” is complete.'],
-    [null, 'The plan “Amber ale” is complete.'],
+    [
+      'condition',
+      'The plan “Amber ale” is complete: the condition of its last stage has come true. Never bottle a beer that may not have finished, and never close its vessel without a relief valve.',
+    ],
+    [
+      'branch',
+      'The plan “Amber ale” is complete: a branch has led to its end. Never bottle a beer that may not have finished, and never close its vessel without a relief valve.',
+    ],
+    [
+      'late',
+      'The plan “Amber ale” is complete: its last stage has lasted its longest time. Never bottle a beer that may not have finished, and never close its vessel without a relief valve.',
+    ],
+    [
+      'fallback',
+      'The plan “Amber ale” is complete: the fallback condition of its last stage has come true. Never bottle a beer that may not have finished, and never close its vessel without a relief valve.',
+    ],
+    [
+      'answer',
+      'The plan “Amber ale” is complete: the brewer said yes. Never bottle a beer that may not have finished, and never close its vessel without a relief valve.',
+    ],
+    [
+      'edit',
+      'The plan “Amber ale” is complete. Never bottle a beer that may not have finished, and never close its vessel without a relief valve.',
+    ],
+    [
+      null,
+      'The plan “Amber ale” is complete. Never bottle a beer that may not have finished, and never close its vessel without a relief valve.',
+    ],
   ])('by %s', (by, sentence) => {
     expect(say({ kind: 'batch', from: 'running', to: 'complete', why: 'the plan is done', by })).toBe(
       sentence,
