@@ -37,6 +37,7 @@ const SOURCES: readonly Source[] = [
     schema: planSchema,
     introduction: [
       'To learn the language, read [the guide](../guide/plan-language.md) first; this page lists every word.',
+      `${CAUTION} Boiling wort scalds and foams over: a stage that boils is never left alone. A closed vessel that ferments needs a relief valve that works without software.`,
     ],
   },
   { name: 'vessel', schema: vesselSchema, introduction: [CAUTION] },

@@ -37,7 +37,11 @@ that the plan did not mean to ask, or an alarm. If nobody is called, it stays.
 - **passed**: the plan came to its end by itself, within its limits.
 - **needed the brewer**: you were called, and the limits were kept.
 - **failed**: a limit was broken, the beer froze or was chilled unfinished without a question, or the plan never ended.
-- **not applicable**: the vessel has nothing that could fail like this.`
+- **not applicable**: the vessel has nothing that could fail like this.
+
+A relay that has welded shut is the fault that no software ends: with the heater welded on, what the drill shows is how
+long there is to act. Fit an independent over-temperature cut-out that needs no software; let whoever is licensed for it where
+you live wire the mains.`
 
 /** What a rehearsal does, with its risks and drills from the tables by which they are measured. */
 export function rehearsalPage(root: string): string {

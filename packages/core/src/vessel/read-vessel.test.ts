@@ -51,7 +51,7 @@ describe('the examples', () => {
       { quantity: 'gravity', unit: 'SG', noise: 0.0007, bias: { value: 0, sd: 0.0015 }, foam: 0.003 },
       { quantity: 'beer', unit: '°C', sits: 'beer', noise: 0.1, lag_s: 600 },
     ])
-    expect(float.places.every).toMatchObject({ line: 38, column: 12, length: 6 })
+    expect(float.places.every).toMatchObject({ line: 39, column: 12, length: 6 })
   })
 
   test('bucket-with-pad.vessel.yaml: no cabinet, no cooler, a hydrometer read by hand', () => {
