@@ -5,6 +5,8 @@ import { DemoBeside } from './demo/demo-beside.ts'
 import { startDemo } from './demo/demo-cellar.ts'
 import { vesselAppliances } from './doors/appliance/vessel-appliances.ts'
 import { cellarDecode } from './doors/cellar-decode.ts'
+import { checkVessel } from './doors/claims/check-vessel.ts'
+import { harmfulClashes } from './doors/claims/harmful-clashes.ts'
 import { doorAddresses } from './doors/door-addresses.ts'
 import { doorsSchema, readDoorSettings, USUAL_DOORS } from './doors/door-settings.ts'
 import { HeardMessages } from './doors/heard-messages.ts'
@@ -176,7 +178,8 @@ export async function startCellar(options: CellarOptions): Promise<RunningCellar
         const { settings } = readDoorSettings(vessel.doors, vessel.name)
         return vesselAppliances(vessel.name, settings ?? USUAL_DOORS, mqtt, clock)
       },
-      checkDoors: (doors, vessel) => readDoorSettings(doors, 'doors', vessel).findings,
+      checkVessel,
+      clashes: harmfulClashes,
       localOffset_s: localOffset_s(clock.now_ms()),
       log,
       onTrouble,
@@ -215,7 +218,7 @@ export async function startCellar(options: CellarOptions): Promise<RunningCellar
         heard,
         tryMapping: trial => tryMapping(trial, cellar.vessels(), clock.now_ms()),
         findProbes: probeFinder(new KernelFiles('/')),
-        check: (text, vessel) => readDoorSettings(text, 'doors', vessel).findings,
+        check: (text, doors) => checkVessel(text, doors, cellar.vessels()),
         schema: doorsSchema,
         addresses: vessel => doorAddresses(vessel, { port: mqtt.port, broker: broker?.url ?? null }),
       },

@@ -4,7 +4,6 @@ import type { Decoded } from './decode/decode-context.ts'
 import type { Mapping } from './decode/mapping.ts'
 import { readDoorSettings } from './door-settings.ts'
 import { nameBook } from './name-book.ts'
-import { sameName } from './slug.ts'
 
 type Mappings = Readonly<Record<string, Mapping>>
 
@@ -31,7 +30,8 @@ export function cellarDecode(vessels: () => readonly VesselRecord[]): CellarDeco
   return (contentType, body, context) => {
     const { vessel, mapping } = context
     if (vessel === undefined || mapping === undefined) return decode(contentType, body, { ...context, names })
-    const record = vessels().find(({ name }) => sameName(name, vessel))
+    const meant = names.vessel(vessel)
+    const record = vessels().find(({ name }) => name === meant)
     const mappings = record === undefined ? {} : mappingsOf(record)
     return decode(contentType, body, { ...context, names, mappings })
   }

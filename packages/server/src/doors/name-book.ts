@@ -9,6 +9,12 @@ import { slugOf } from './slug.ts'
 /** Instruments of a vessel, and what each measures. */
 type Instruments = ReadonlyMap<string, readonly string[]>
 
+/** The names of a cellar. */
+export interface CellarNames extends NameBook {
+  /** The vessel that a name stands for; undefined: none, or it can not be told which. */
+  vessel(written: string): string | undefined
+}
+
 /** The devices of a cellar write names in a few ways; only one that does harm writes them in thousands, or without end. */
 const MOST_REMEMBERED = 10_000
 const LONGEST_REMEMBERED = 300
@@ -17,7 +23,7 @@ const LONGEST_REMEMBERED = 300
  * Looks names up in the vessel files as they are at the moment. A message may write a name as it stands in the file, or as
  * its slug; when two names have the same slug, only the full names tell them apart.
  */
-export function nameBook(vessels: () => readonly VesselRecord[]): NameBook {
+export function nameBook(vessels: () => readonly VesselRecord[]): CellarNames {
   /** By text of the file: reading one takes longer than a reading may. */
   const read = new Map<string, Instruments>()
   const instrumentsOf = ({ name, text }: VesselRecord): Instruments => {
@@ -58,13 +64,27 @@ export function nameBook(vessels: () => readonly VesselRecord[]): NameBook {
   /** What was found in these records, by what was written: making slugs of all names takes longer than the rest. */
   let records: readonly VesselRecord[] = []
   const remembered = new Map<string, Found>()
+  const vesselByName = new Map<string, string | undefined>()
+  const lookAnew = () => {
+    const now = vessels()
+    if (now === records && remembered.size <= MOST_REMEMBERED && vesselByName.size <= MOST_REMEMBERED) return
+    records = now
+    remembered.clear()
+    vesselByName.clear()
+  }
   return {
+    vessel: written => {
+      lookAnew()
+      if (vesselByName.has(written)) return vesselByName.get(written)
+      const found = pick(
+        written,
+        records.map(({ name }) => name),
+      )
+      if (written.length <= LONGEST_REMEMBERED) vesselByName.set(written, found)
+      return found
+    },
     find: stream => {
-      const now = vessels()
-      if (now !== records || remembered.size > MOST_REMEMBERED) {
-        records = now
-        remembered.clear()
-      }
+      lookAnew()
       const { vessel, instrument, quantity } = stream
       // Unambiguous whatever the names contain: the lengths come first.
       const written = `${vessel.length} ${instrument.length} ${vessel}${instrument}${quantity}`

@@ -1,6 +1,5 @@
 import type { Finding } from '@attemper/core/finding.ts'
 import type { JsonSchema } from '@attemper/core/source-text/shape.ts'
-import type { Vessel } from '@attemper/core/vessel/vessel.ts'
 import type { DoorAddresses } from '../doors/door-addresses.ts'
 import type { HeardMessages } from '../doors/heard-messages.ts'
 import type { FoundProbe } from '../doors/kernel/find-probes.ts'
@@ -13,8 +12,8 @@ export interface DoorViews {
   readonly tryMapping: (trial: Trial) => TriedMapping
   /** What the kernel shows now. */
   readonly findProbes: () => Promise<readonly FoundProbe[]>
-  /** What is wrong with a text about the doors of a vessel; null: the vessel can not be read. */
-  readonly check: (text: string, vessel: Vessel | null) => readonly Finding[]
+  /** What is wrong with a vessel and its doors in this cellar, beyond what the reader of the vessel file says. */
+  readonly check: (text: string, doors: string) => readonly Finding[]
   /** Of such a text. */
   readonly schema: JsonSchema
   /** Where devices send readings of a vessel. */

@@ -5,7 +5,6 @@ import type { ApplianceName } from '@attemper/core/engine/events.ts'
 import type { Finding } from '@attemper/core/finding.ts'
 import { formatDuration } from '@attemper/core/units/format.ts'
 import { readVessel } from '@attemper/core/vessel/read-vessel.ts'
-import type { Vessel } from '@attemper/core/vessel/vessel.ts'
 import type { ApplianceDoor } from '../doors/appliance-door.ts'
 import type { Receipt, Report } from '../doors/report.ts'
 import type { BatchRecord, Store, VesselRecord } from '../store/store.ts'
@@ -13,6 +12,7 @@ import { batchId } from './batch-id.ts'
 import { BatchKeeper } from './batch-keeper.ts'
 import * as actions from './brewer-actions.ts'
 import { type BatchView, type Cellar, CellarError, type StartAnswer, type StartRequest } from './cellar.ts'
+import { notToCommand, type VesselClash } from './clashing-vessels.ts'
 import type { Clock } from './clock.ts'
 import { CommandSender } from './command-sender.ts'
 import { fencedFrom, firstState, readingsAtStart } from './first-state.ts'
@@ -24,6 +24,7 @@ import { followSwitching, NEVER_SWITCHED } from './last-switching.ts'
 import { latestPlanText, resume } from './resume.ts'
 import { rehearseShortly } from './short-rehearsal.ts'
 import { SOFTWARE } from './software.ts'
+import { tellOff } from './tell-off.ts'
 import { type Timers, timersOf } from './timers.ts'
 import { type OnTrouble, reasonOf } from './trouble.ts'
 import { viewOf } from './view.ts'
@@ -34,8 +35,10 @@ export interface CellarParts {
   readonly clock: Clock
   /** How the appliances of a vessel are reached; asked when a batch begins in it, closed when it ends. */
   readonly doorFor: (vessel: VesselRecord) => ApplianceDoor
-  /** What is wrong with the doors of a vessel that is to be added; null: its own text is not readable. */
-  readonly checkDoors?: (doors: string, vessel: Vessel | null) => readonly Finding[]
+  /** What is wrong with a vessel that is to be added beside others, beyond what the reader of its file says. */
+  readonly checkVessel?: (text: string, doors: string, others: readonly VesselRecord[]) => readonly Finding[]
+  /** What two of these vessels, or one twice, lay claim to, so that two appliances or batches would act on each other. */
+  readonly clashes?: (vessels: readonly VesselRecord[]) => readonly VesselClash[]
   /** What the place's wall clock is ahead of UTC, where a start does not say. */
   readonly localOffset_s?: number
   readonly log: (line: string) => void
@@ -79,7 +82,14 @@ class LiveCellar implements Cellar {
     })
     // The latest first: of two in one vessel, which only a batch that once could not be taken up leaves behind, it is the one.
     const open = store.batches().filter(({ ended_ms }) => ended_ms === null)
-    for (const record of open.toSorted((a, b) => b.started_ms - a.started_ms)) this.#takeUp(record)
+    const clashes = this.#clashes()
+    for (const { said } of clashes) parts.log(`${said} Correct the vessels.`)
+    const barred = notToCommand(open, clashes)
+    for (const record of open.toSorted((a, b) => b.started_ms - a.started_ms)) {
+      const reason = barred.get(record.id)
+      if (reason === undefined) this.#takeUp(record)
+      else this.#leaveAlone(record, reason)
+    }
   }
 
   vessels(): readonly VesselRecord[] {
@@ -88,11 +98,11 @@ class LiveCellar implements Cellar {
 
   putVessel(text: string, doors: string, by: string): { name: string; findings: readonly Finding[] } {
     const { vessel, findings: inVessel } = readVessel(text, 'vessel')
-    const inDoors = this.#parts.checkDoors?.(doors, vessel) ?? []
-    const findings = [...inVessel, ...inDoors]
-    if (vessel === null || errorsIn(findings).length > 0) {
-      const which = errorsIn(inVessel).length > 0 ? 'The text' : 'The text of the doors'
-      const message = `${which} of the vessel has errors: ${errorsIn(findings).map(lineOf).join(' ')}`
+    const findings = [...inVessel, ...(this.#parts.checkVessel?.(text, doors, this.vessels()) ?? [])]
+    const errors = errorsIn(findings)
+    if (vessel === null || errors.length > 0) {
+      const which = errors.some(({ file }) => file !== 'doors') ? 'The text' : 'The text of the doors'
+      const message = `${which} of the vessel has errors: ${errors.map(lineOf).join(' ')}`
       throw new CellarError('has-errors', message, findings)
     }
     const { name } = vessel
@@ -141,6 +151,7 @@ class LiveCellar implements Cellar {
     const { store, clock } = this.#parts
     const vessel = this.#vesselRecord(request.vessel)
     this.#requireFree(vessel.name, 'used for another batch')
+    this.#requireNoClash(vessel.name)
     const localOffset_s = request.localOffset_s ?? this.#parts.localOffset_s ?? 0
     const { planText, beerText } = request
     const texts = { planText, beerText, vesselText: vessel.text, localOffset_s }
@@ -335,6 +346,28 @@ class LiveCellar implements Cellar {
     }
   }
 
+  /** A batch that may not be commanded: what its appliances were told last must not stay so. */
+  #leaveAlone({ id, vessel }: BatchRecord, reason: string): void {
+    this.#trouble('not-resumed', `${id} can not be taken up: ${reason} Correct the vessels.`, id)
+    const known = this.#vessels.get(vessel)
+    if (known === undefined) return
+    const { store, clock } = this.#parts
+    const now_s = Math.floor(clock.now_ms() / 1000)
+    const fence = Math.max(store.latestState(id)?.state.fence ?? 0, now_s) + 1
+    const until_s = now_s + known.vessel.interlocks.lease_s
+    try {
+      const telling = tellOff(known.vessel, this.#openDoor(known.record), { until_s, fence }).then(
+        problems => {
+          for (const problem of problems) this.#trouble('door', problem, id)
+        },
+      )
+      this.#closing.add(telling)
+      void telling.finally(() => this.#closing.delete(telling))
+    } catch (error) {
+      this.#trouble('door', reasonOf(error), id)
+    }
+  }
+
   #openDoor(vessel: VesselRecord): ApplianceDoor {
     try {
       return this.#parts.doorFor(vessel)
@@ -429,6 +462,20 @@ class LiveCellar implements Cellar {
     throw new CellarError(
       'vessel-busy',
       `${vessel} can not be ${what} while ${id} is in it: stop that first.`,
+    )
+  }
+
+  #clashes(): readonly VesselClash[] {
+    return this.#parts.clashes?.(this.vessels()) ?? []
+  }
+
+  /** A vessel that clashes is refused when it is added; what an older version took may still be there. */
+  #requireNoClash(vessel: string): void {
+    const clash = this.#clashes().find(({ vessels }) => vessels.includes(vessel))
+    if (clash === undefined) return
+    throw new CellarError(
+      'has-errors',
+      `No batch can begin in ${vessel}. ${clash.said} Correct the vessels first.`,
     )
   }
 

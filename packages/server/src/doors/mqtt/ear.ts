@@ -75,6 +75,11 @@ export class Ear {
     this.#parts.onHeard?.({ ...message, body: payload, readings, refused })
   }
 
+  /** The vessel that a name in a topic stands for; undefined: none, or it can not be told which. */
+  vesselMeant(written: string): string | undefined {
+    return this.#names.vessel(written)
+  }
+
   /** Topics outside of ours that are heard at the moment, with their vessels. */
   ownTopics(): ReadonlyMap<string, OwnTopic> {
     const vessels = this.#parts.vessels()

@@ -71,7 +71,10 @@ export async function embeddedBroker(options: EmbeddedBrokerOptions): Promise<Mq
     const bytes = typeof payload === 'string' ? Buffer.from(payload) : payload
     const problem = topic.startsWith('$')
       ? `${topic.slice(0, 40)} belongs to the broker`
-      : refusePublish(who, topic, own => isFor(who, ear.ownTopics().get(own)?.vessel))
+      : refusePublish(who, topic, {
+          isOwn: own => isFor(who, ear.ownTopics().get(own)?.vessel),
+          meant: written => ear.vesselMeant(written),
+        })
     if (problem !== null) {
       const said = [{ index: 0, code: 'wrong-shape', message: `Not allowed: ${problem}.` }] as const
       refused.tell(null, topic, said, client.id)

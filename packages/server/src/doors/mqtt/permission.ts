@@ -1,4 +1,3 @@
-import { sameName } from '../slug.ts'
 import { CELLAR_TOPIC, commandTopic, packTopic, readTopic, refusedTopic } from './topics.ts'
 
 /** Who a client is, and what it may do. A float's password can not switch a heater, nor speak for another vessel. */
@@ -9,22 +8,25 @@ export type Permission = { readonly name: string } & (
   | { readonly kind: 'all' }
 )
 
-/** Why it may not publish there; null: it may. `isOwn`: a topic outside of ours that its vessel
- * listens to. */
-export function refusePublish(
-  who: Permission,
-  topic: string,
-  isOwn: (topic: string) => boolean,
-): string | null {
+/** What has to be known of the vessels to judge a topic. */
+export interface TopicLook {
+  /** Whether the client's vessel listens to a topic outside of ours. */
+  isOwn(topic: string): boolean
+  /** The vessel that a name in a topic stands for; undefined: none, or it can not be told which. */
+  meant(written: string): string | undefined
+}
+
+/** Why it may not publish there; null: it may. */
+export function refusePublish(who: Permission, topic: string, look: TopicLook): string | null {
   const read = readTopic(topic)
   if (read.kind === 'cellar only') return `only the cellar itself speaks on ${topic}`
   if (who.kind === 'all') return null
   if (who.kind !== 'readings') return `${who.name} may listen, not publish`
   if (read.kind === 'foreign') {
-    return isOwn(topic) ? null : `${who.name} may publish readings of ${who.vessel} only`
+    return look.isOwn(topic) ? null : `${who.name} may publish readings of ${who.vessel} only`
   }
   const { vessel } = read
-  return vessel !== null && sameName(vessel, who.vessel)
+  return vessel !== null && (look.meant(vessel) ?? vessel) === who.vessel
     ? null
     : `${who.name} may publish readings of ${who.vessel} only`
 }

@@ -1,3 +1,4 @@
+import type { Finding } from '@attemper/core/finding.ts'
 import { readVessel } from '@attemper/core/vessel/read-vessel.ts'
 import { Type } from 'typebox'
 import { nameOf } from '../access/guard.ts'
@@ -85,7 +86,13 @@ export function vesselRoutes(app: HttpApp, { cellar, doors: door }: HttpParts): 
     async request => {
       const { text, doors = '' } = request.body
       const { vessel, findings } = readVessel(text, 'vessel')
-      return { name: vessel?.name ?? null, inText: findings, inDoors: door?.check(doors, vessel) ?? [] }
+      const more = door?.check(text, doors) ?? []
+      const isInDoors = ({ file }: Finding) => file === 'doors'
+      return {
+        name: vessel?.name ?? null,
+        inText: [...findings, ...more.filter(each => !isInDoors(each))],
+        inDoors: more.filter(isInDoors),
+      }
     },
   )
 

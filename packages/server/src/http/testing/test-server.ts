@@ -3,8 +3,9 @@ import type { FastifyInstance } from 'fastify'
 import { afterEach } from 'vitest'
 import { type AlarmKeeper, openAlarms } from '../../alarms/alarm-keeper.ts'
 import { HandClock } from '../../alarms/testing/hand-clock.ts'
+import { checkVessel } from '../../doors/claims/check-vessel.ts'
 import { doorAddresses } from '../../doors/door-addresses.ts'
-import { doorsSchema, readDoorSettings } from '../../doors/door-settings.ts'
+import { doorsSchema } from '../../doors/door-settings.ts'
 import { HeardMessages } from '../../doors/heard-messages.ts'
 import type { Refusal, Report } from '../../doors/report.ts'
 import { tryMapping } from '../../doors/try-mapping.ts'
@@ -82,7 +83,7 @@ export async function startTestServer({
       heard: new HeardMessages(clock),
       tryMapping: trial => tryMapping(trial, cellar.vessels(), clock.now_ms()),
       findProbes: async () => [FOUND],
-      check: (text, vessel) => readDoorSettings(text, 'doors', vessel).findings,
+      check: (text, doors) => checkVessel(text, doors, cellar.vessels()),
       schema: doorsSchema,
       addresses: vessel => doorAddresses(vessel, { port: 1883, broker: null }),
     },
