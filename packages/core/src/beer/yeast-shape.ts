@@ -11,8 +11,7 @@ interface UsualYeast {
 }
 
 /**
- * Usual properties of the classes. Ale 18 to 21 °C and lager 7 to 13 °C, pitched with 0.75 and 1.5 million cells per mL and
- * °P: trade rules, printed in brewing journals. All other values: common practice, no source.
+ * Usual properties of the classes: common practice, no source.
  */
 const USUAL: Readonly<Record<YeastClass, UsualYeast>> = {
   ale: { comfort_C: { lowest: 18, highest: 21 }, attenuation: { lowest: 0.7, highest: 0.8 }, pitch: 0.75 },
@@ -52,7 +51,7 @@ const yeastFields = {
       { called: 'the comfort of the yeast', example: '{ lowest: 17 °C, highest: 22 °C }' },
     ),
     'Temperatures at which it is known to work well.',
-    'by class: ale 18 to 21 °C, lager 7 to 13 °C (trade rules), wheat 17 to 24 °C, saison 20 to 32 °C, kveik 25 to 40 °C (common practice, no source)',
+    'by class: ale 18 to 21 °C, lager 7 to 13 °C, wheat 17 to 24 °C, saison 20 to 32 °C, kveik 25 to 40 °C (common practice, no source)',
   ),
   attenuation: may(
     record(
@@ -73,7 +72,7 @@ const yeastFields = {
       said: 'Write million cells per mL and °P, for example 0.75.',
     }),
     'How much yeast is pitched, in million cells per mL and °P.',
-    'lager 1.5, others 0.75 (trade rules)',
+    'lager 1.5, others 0.75 (common practice, no source)',
   ),
   vigour: may(
     uncertain('number', { least: 0.05, greatest: 20, said: 'Write a factor, for example 1 ± 15 %.' }),

@@ -146,7 +146,10 @@ function timingBlock(draft: Draft, name: SwitchedName, demand: Demand): Block | 
   return null
 }
 
-/** A temperature that moves the wrong way by this many times the expected response can not be a vessel at its limit. */
+/**
+ * A temperature that moves the wrong way by this many times the expected response cannot be a vessel at its limit. Our own
+ * choice, no source: a vessel at its limit wanders by its room's day, about one response; twice that again is more than noise.
+ */
 export const WRONG_WAY = 3
 
 /**

@@ -44,7 +44,10 @@ export function alcoholByVolume_percent(alcoholByWeight_percent: number, beer_SG
   return (alcoholByWeight_percent * beer_SG) / ETHANOL_SG
 }
 
-/** Alcohol, % by volume, by the short rule ABV = 131.25 (OG - FG). Low by more than 0.1 above 6 %. */
+/**
+ * Alcohol, % by volume, by the short rule ABV = 131.25 (OG - FG). Low by more than 0.1 above 6 %. Common practice, no source:
+ * the constant is a round stoichiometric estimate that formula sheets copy from each other.
+ */
 export function alcoholByVolumeShort_percent(original_SG: number, final_SG: number): number {
   return 131.25 * (original_SG - final_SG)
 }

@@ -7,7 +7,10 @@ const SATURDAY = 2
 const SUNDAY = 3
 /** Stream of the hash for the delays; apart from those of the instruments (world/setup.ts). */
 const DELAY_STREAM = 9000
-/** Delays are log-normal: most answers come soon, some take long. Standard deviation of the logarithm. */
+/**
+ * Delays are log-normal: most answers come soon, some take long. Standard deviation of the logarithm, and the longest delay as
+ * a multiple of the usual one: judgement, no source.
+ */
 const DELAY_SPREAD = 0.8
 const LONGEST_DELAYS = 8
 

@@ -2,7 +2,7 @@ import type { EngineEvent } from '../engine/events.ts'
 import type { Setup } from './setup.ts'
 
 const FOR_EVER_S = Number.POSITIVE_INFINITY
-/** A temperature that is unknown for less than this, as after a restart, calls nobody. */
+/** A temperature that is unknown for less than this, as after a restart, calls nobody. Common practice, no source. */
 const ALARM_AFTER_S = 900
 
 /** What makes a person come: questions that the plan does not ask in its normal course, and alarms. */
