@@ -1,4 +1,3 @@
-import type { AlarmCode } from '@attemper/core/alarms/catalogue.ts'
 import { openAlarms } from './alarms/alarm-keeper.ts'
 import { databaseIn } from './data-folder.ts'
 import { DemoBeside } from './demo/demo-beside.ts'
@@ -23,7 +22,7 @@ import { httpServer } from './http/http-server.ts'
 import type { Cellar } from './live/cellar.ts'
 import { openCellar } from './live/open-cellar.ts'
 import { timersOf } from './live/timers.ts'
-import type { OnTrouble, TroubleCode } from './live/trouble.ts'
+import type { OnTrouble } from './live/trouble.ts'
 import { openNotifier } from './notify/notifier.ts'
 import { keepRule } from './retention/keep-rule.ts'
 import { applianceReach } from './start/appliance-reach.ts'
@@ -37,6 +36,7 @@ import { mqttAccess } from './start/mqtt-access.ts'
 import { mqttFigures } from './start/mqtt-figures.ts'
 import { screensFolder } from './start/screens-folder.ts'
 import { keepSealing } from './start/sealing.ts'
+import { TroubleAlarms } from './start/trouble-alarms.ts'
 import { openSqliteStore } from './store/sqlite/open.ts'
 import { StoreError } from './store/store-error.ts'
 
@@ -140,7 +140,7 @@ export async function startCellar(options: CellarOptions): Promise<RunningCellar
         const problem = await mqtt.publish(topic, text)
         if (problem !== null) throw new Error(problem)
       },
-      onTrouble: (code, message, batch) => onTrouble(code, message, batch),
+      onTrouble: trouble => onTrouble(trouble),
     })
     closing.push(() => notifier.close())
     const alarms = openAlarms({
@@ -154,20 +154,18 @@ export async function startCellar(options: CellarOptions): Promise<RunningCellar
         }
         notifier.notify(changes)
       },
-      onTrouble: (code, message, batch) => onTrouble(code, message, batch),
+      onTrouble: trouble => onTrouble(trouble),
     })
     closing.push(() => alarms.close())
     reportBroker = problem => alarms.report({ code: 'broker-unreachable', subject: '' }, problem)
     if (lostBroker !== null) reportBroker(lostBroker)
     notifier.watchChannels((subject, problem) => alarms.report({ code: 'channel-failed', subject }, problem))
-    const onTrouble: OnTrouble = (code, message, batch) => {
-      const alarm = ALARM_OF[code]
-      if (alarm === undefined) return
-      const record = batch === null ? null : store.batch(batch)
-      // A door's trouble begins with the appliance that it is about, and so does its end.
-      const subject = /^The (?:heater|cooler)/.exec(message)?.[0] ?? ''
-      const place = record === null ? null : placeOf(record)
-      alarms.report({ code: alarm.code, subject, place }, alarm.isOver ? null : message)
+    const troubleAlarms = new TroubleAlarms()
+    const onTrouble: OnTrouble = trouble => {
+      const report = troubleAlarms.reportOf(trouble)
+      if (report === null) return
+      const record = report.batch === null ? null : store.batch(report.batch)
+      alarms.report({ ...report, place: record === null ? null : placeOf(record) }, report.detail)
     }
 
     const cellar = openCellar({
@@ -255,12 +253,4 @@ function localOffset_s(at_ms: number): number {
 /** Whether a start was refused for a reason that the message tells, together with what would be right. */
 export function isRefusal(error: unknown): error is Error {
   return [FolderInUse, StoreError, ClockError, AccessError, PortError].some(kind => error instanceof kind)
-}
-
-/** The alarm that a trouble of the machinery raises, or ends. */
-const ALARM_OF: Partial<Record<TroubleCode, { readonly code: AlarmCode; readonly isOver?: boolean }>> = {
-  storage: { code: 'storage-trouble' },
-  'storage-back': { code: 'storage-trouble', isOver: true },
-  door: { code: 'appliance-unreachable' },
-  'door-back': { code: 'appliance-unreachable', isOver: true },
 }

@@ -26,6 +26,7 @@ export type AlarmCode =
   | 'batch-held'
   | 'storage-trouble'
   | 'appliance-unreachable'
+  | 'appliance-left'
   | 'broker-unreachable'
   | 'channel-failed'
 
@@ -83,6 +84,16 @@ export const ALARM_KINDS: readonly AlarmKind[] = [
       'Commands do not reach an appliance. One that keeps its lease goes off by itself when that lapses; a plain relay or a thermostat may stay as it is.',
     instruction:
       'Look at the appliance, its power and the network; what must not stay on, switch off by hand.',
+    causes: [],
+  },
+  {
+    code: 'appliance-left',
+    priority: 'high',
+    onDelay_s: 0,
+    offDelay_s: 0,
+    reason:
+      'At the end of a batch an appliance could not be switched off: it may be on, and nobody watches it.',
+    instruction: 'Go there and switch it off by hand. It is tried again each minute.',
     causes: [],
   },
   {

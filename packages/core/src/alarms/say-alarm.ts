@@ -22,7 +22,9 @@ export function sayAlarm({ code, subject, detail = '' }: AlarmCondition): string
     case 'storage-trouble':
       return 'records can not be written'
     case 'appliance-unreachable':
-      return `${subject} can not be reached`
+      return `the ${subject} can not be reached`
+    case 'appliance-left':
+      return `the appliances of ${subject} could not be switched off`
     case 'broker-unreachable':
       return `the MQTT broker can not be used${detail === '' ? '' : ` (${detail})`}`
     case 'channel-failed':

@@ -1,4 +1,5 @@
 import type { Command, Edit } from '../engine/contract.ts'
+import type { ApplianceName } from '../engine/events.ts'
 import { sentenceFor } from '../report/sentences/sentence.ts'
 import { formatDuration, formatGravity, formatMoment, formatTemperature } from '../units/format.ts'
 import type { JournalEntry } from './journal.ts'
@@ -56,7 +57,25 @@ function sentenceOf(entry: JournalEntry, telling: BatchTelling): string {
       return `Started against ${entry.findings.length === 1 ? 'an error' : `${entry.findings.length} errors`} of the proof-reader, because: ${entry.reason}`
     case 'gap':
       return `The software was away for ${formatDuration((entry.to_ms - entry.from_ms) / 1000)}.`
+    case 'reach':
+      return sayReach(entry.appliance, entry.problem)
+    case 'clock put back':
+      return sayClockPutBack(entry.by_s)
   }
+}
+
+/** An appliance that could not be told what to do, or (`problem` null) could again. */
+export function sayReach(appliance: ApplianceName, problem: string | null): string {
+  if (problem === null) return `The ${appliance} can be reached again.`
+  const meanwhile =
+    appliance === 'thermostat'
+      ? 'it does what it does when it is unheard'
+      : 'one that keeps its lease goes off when that lapses, and a plain relay may stay as it is'
+  return `The ${appliance} could not be told what to do (${problem}). It is told again when its command is renewed; until then ${meanwhile}.`
+}
+
+export function sayClockPutBack(by_s: number): string {
+  return `The machine's clock was put back by ${formatDuration(by_s)}; the times of the batch were moved with it.`
 }
 
 function orderOf(command: Command, { case: { context } }: BatchTelling): string {

@@ -1,5 +1,5 @@
 import type { Command, Edit } from '../engine/contract.ts'
-import type { EngineEvent } from '../engine/events.ts'
+import type { ApplianceName, EngineEvent } from '../engine/events.ts'
 
 /** One thing that happened to a batch, as it is kept. Times are milliseconds since 1970-01-01T00:00 UTC. */
 export type JournalEntry = { readonly at_ms: number } & (
@@ -23,6 +23,10 @@ export type JournalEntry = { readonly at_ms: number } & (
     }
   /** The software was away. */
   | { readonly kind: 'gap'; readonly from_ms: number; readonly to_ms: number }
+  /** A command could not be handed to an appliance (`problem`: what its door met with), or one could again (null). */
+  | { readonly kind: 'reach'; readonly appliance: ApplianceName; readonly problem: string | null }
+  /** The machine's clock went back under the running batch, and the batch's times with it. */
+  | { readonly kind: 'clock put back'; readonly by_s: number }
 )
 
 export type NumberedEntry = JournalEntry & { readonly number: number }

@@ -61,6 +61,12 @@ export interface ReadinessCase {
   readonly batch: string | null
   readonly appliances: readonly ApplianceReach[]
   /** What keeps readings and decisions from being stored; null: nothing that is known. */
-  readonly storageProblem: string | null
+  readonly storageProblem: StorageProblem | null
   readonly units: DisplayUnits
 }
+
+/** What keeps the records from being written, or soon will. */
+export type StorageProblem =
+  | { readonly kind: 'failing' }
+  | { readonly kind: 'little room'; readonly free_MB: number }
+  | { readonly kind: 'disk not seen'; readonly folder: string }

@@ -103,7 +103,13 @@ describe('what is missing is said', () => {
       'unknown',
       /Whether the cooler can be reached/,
     ],
-    ['records-kept', { storageProblem: 'The disk is full' }, 'warning', /^The disk is full\.$/],
+    ['records-kept', { storageProblem: { kind: 'failing' } }, 'warning', /^Records can not be written\.$/],
+    [
+      'records-kept',
+      { storageProblem: { kind: 'little room', free_MB: 12 } },
+      'warning',
+      /^Only 12 MB are free/,
+    ],
   ]
   it.each(cases)('%s, case %#', (code, part, state, sentence) => {
     const check = stateOf(code, part)
@@ -129,8 +135,8 @@ describe('what is missing is said', () => {
     expect(sayReadiness('Bucket', missing)).toMatch(
       /^Bucket is not ready yet\. b1 is in it.*Probe has never been/,
     )
-    const warned = checkVessel(given({ storageProblem: 'The disk is full' }))
-    expect(sayReadiness('Bucket', warned)).toBe('Bucket is ready, but: The disk is full.')
+    const warned = checkVessel(given({ storageProblem: { kind: 'failing' } }))
+    expect(sayReadiness('Bucket', warned)).toBe('Bucket is ready, but: Records can not be written.')
   })
 })
 

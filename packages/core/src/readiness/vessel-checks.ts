@@ -2,7 +2,7 @@ import { FALSE, TRUE } from '../engine/kleene.ts'
 import { formatTemperature } from '../units/format.ts'
 import { listChannels } from '../vessel/channels.ts'
 import { checkCalibrations } from './calibrations.ts'
-import type { Check, ReadinessCase } from './check.ts'
+import type { Check, ReadinessCase, StorageProblem } from './check.ts'
 import { floatBounds } from './float-bounds.ts'
 import { judgeFloat } from './float-in-wort.ts'
 import { beerThermometers, checkAgreement, checkBeerProbe, checkInstruments, freshValue } from './hearing.ts'
@@ -115,5 +115,16 @@ function checkRecords({ storageProblem }: ReadinessCase): Check {
   const title = 'Readings and decisions can be stored'
   return storageProblem === null
     ? { code, title, state: 'ok', sentence: 'Nothing is known to be in the way.' }
-    : { code, title, state: 'warning', sentence: `${storageProblem}.` }
+    : { code, title, state: 'warning', sentence: sayStorageProblem(storageProblem) }
+}
+
+function sayStorageProblem(problem: StorageProblem): string {
+  switch (problem.kind) {
+    case 'failing':
+      return 'Records can not be written.'
+    case 'little room':
+      return `Only ${problem.free_MB} MB are free on the disk of the records.`
+    case 'disk not seen':
+      return `The disk with the folder ${problem.folder} can not be looked at.`
+  }
 }

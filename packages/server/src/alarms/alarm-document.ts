@@ -28,9 +28,18 @@ export function readAlarms(text: string | null): KeptScopes | null {
   }
   const scopes = kept.scopes.filter(isObject).flatMap(({ place, alarms }) => {
     if (!Array.isArray(alarms) || !(place === null || isPlace(place))) return []
-    return [{ place, alarms: alarms.filter(isLabelled) }]
+    return [{ place, alarms: alarms.filter(isLabelled).map(withPlainSubject) }]
   })
   return { nextId: kept.nextId, scopes }
+}
+
+/** An older version wrote the beginning of a sentence where the appliance belongs. */
+const OLD_SUBJECTS: Readonly<Record<string, string>> = { 'The heater': 'heater', 'The cooler': 'cooler' }
+
+function withPlainSubject(kept: LabelledAlarm): LabelledAlarm {
+  const { code, subject } = kept.alarm
+  const plain = code === 'appliance-unreachable' ? OLD_SUBJECTS[subject] : undefined
+  return plain === undefined ? kept : { ...kept, alarm: { ...kept.alarm, subject: plain } }
 }
 
 function parse(text: string): unknown {

@@ -42,7 +42,7 @@ class Bench {
       clock: this.clock,
       timers: this.clock,
       notify: changes => this.told.push(...changes.map(printChange)),
-      onTrouble: code => this.troubles.push(code),
+      onTrouble: ({ kind }) => this.troubles.push(kind),
     })
   }
 }
@@ -152,7 +152,7 @@ describe('the alarms of a batch', () => {
     stop()
     keeper.acknowledge(1, 'Kim')
     expect(heard).toEqual(['raised 1 limit-broken'])
-    expect(troubles).toEqual(['listener', 'listener'])
+    expect(troubles).toEqual(['listener failed', 'listener failed'])
   })
 })
 
@@ -289,10 +289,25 @@ describe('on a full disk', () => {
     clock.pass(61)
     expect(told).toEqual(['raised 1 limit-broken'])
     expect(() => keeper.acknowledge(1, 'Kim')).toThrow('could not be written down')
-    expect(troubles).toEqual(['storage'])
+    expect(troubles).toEqual(['records failing'])
     store.isFull = false
     clock.pass(31)
-    expect(troubles).toEqual(['storage', 'storage-back'])
+    expect(troubles).toEqual(['records failing', 'records kept again'])
     expect(store.documents.get(ALARM_DOCUMENT)).toContain('"seenBy":"Kim"')
   })
+})
+
+it('an alarm that an older version kept with the beginning of a sentence as its subject ends with its appliance', () => {
+  const bench = new Bench()
+  const [code, place] = ['appliance-unreachable', PLACE] as const
+  bench.keeper.updateBatch(PLACE, [])
+  bench.keeper.report({ code, subject: 'heater', place }, 'no answer')
+  bench.clock.pass(121)
+  const text = bench.store.documents.get(ALARM_DOCUMENT)!
+  bench.store.documents.set(ALARM_DOCUMENT, text.replace('"subject":"heater"', '"subject":"The heater"'))
+  bench.kill()
+  expect(bench.keeper.list().map(({ subject }) => subject)).toEqual(['heater'])
+  bench.keeper.report({ code, subject: 'heater', place }, null)
+  bench.clock.pass(121)
+  expect(bench.keeper.list().map(({ state }) => state)).toEqual(['returned'])
 })

@@ -2,6 +2,7 @@ import type { AlarmAction } from '@attemper/core/alarms/alarms.ts'
 import type { AlarmCode, Priority } from '@attemper/core/alarms/catalogue.ts'
 import type { AlarmCondition } from '@attemper/core/alarms/conditions-of.ts'
 import type { Clock } from '../live/clock.ts'
+import type { OnTrouble } from '../live/trouble.ts'
 import type { Store } from '../store/store.ts'
 import type { AlarmChange, AlarmPlace, KeptAlarm } from './alarm-change.ts'
 import { ALARM_DOCUMENT, printAlarms, readAlarms } from './alarm-document.ts'
@@ -41,7 +42,7 @@ export interface AlarmKeeperOptions {
   readonly timers: { set(at_ms: number, call: () => void): () => void }
   /** Hands changes over to be told. Called before they are kept: a crash between the two tells twice, never not at all. */
   readonly notify: (changes: readonly AlarmChange[]) => void
-  readonly onTrouble?: (code: 'storage' | 'storage-back' | 'listener', message: string, batch: null) => void
+  readonly onTrouble?: OnTrouble
 }
 
 /** Takes up the alarms where they were: a restart neither forgets one nor rings again. */
@@ -239,8 +240,11 @@ class Keeper implements AlarmKeeper {
     this.#mustKeep = problem !== null
     if ((problem !== null) !== this.#isFailing) {
       this.#isFailing = problem !== null
-      const message = problem === null ? 'Alarms can be kept again.' : `Alarms can not be kept: ${problem}`
-      this.#options.onTrouble?.(problem === null ? 'storage-back' : 'storage', message, null)
+      this.#options.onTrouble?.(
+        problem === null
+          ? { kind: 'records kept again', what: 'alarms', batch: null }
+          : { kind: 'records failing', what: 'alarms', reason: problem, batch: null },
+      )
     }
     const { clock, timers } = this.#options
     const again_ms = clock.now_ms() + TRY_AGAIN_MS * clock.speed
@@ -250,7 +254,9 @@ class Keeper implements AlarmKeeper {
   #tell(change: AlarmChange) {
     for (const listener of this.#listeners) {
       const problem = attempt(() => listener(change))
-      if (problem !== null) this.#options.onTrouble?.('listener', problem, null)
+      if (problem !== null) {
+        this.#options.onTrouble?.({ kind: 'listener failed', reason: problem, batch: null })
+      }
     }
   }
 }

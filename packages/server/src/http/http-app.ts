@@ -1,4 +1,4 @@
-import type { ApplianceReach } from '@attemper/core/readiness/check.ts'
+import type { ApplianceReach, StorageProblem } from '@attemper/core/readiness/check.ts'
 import type {
   FastifyBaseLogger,
   FastifyInstance,
@@ -42,8 +42,8 @@ export interface HttpParts {
   readonly appliances?: (vessel: VesselRecord) => readonly ApplianceReach[]
   /** What the wall clock of this place is ahead of UTC. Left out: nothing. */
   readonly localOffset_s?: (at_ms: number) => number
-  /** What keeps the records from being written, or soon will, as half a sentence; null: nothing that is known. */
-  readonly storageProblem?: () => string | null
+  /** What keeps the records from being written, or soon will; null: nothing that is known. */
+  readonly storageProblem?: () => StorageProblem | null
   /** Where a backup is written before it is fetched, on a disk with room for it. Left out: none can be fetched. */
   readonly copyFolder?: string
   /** Called when how long readings are kept has been changed. */

@@ -44,22 +44,15 @@ export class BatchJournal {
     this.#waiting = []
     if (this.#isFailing) {
       this.#isFailing = false
-      const message = `The journal of ${this.#batch} is written again, and what was missing has been added.`
-      this.#onTrouble('storage-back', message, this.#batch)
+      this.#onTrouble({ kind: 'records kept again', what: 'journal', batch: this.#batch })
     }
     return true
   }
 
   #fail(reason: string, lost: number): void {
-    if (lost > 0) {
-      const message = `${lost} entries of the journal of ${this.#batch} are lost: the records could not be written for too long (${reason}).`
-      this.#onTrouble('storage', message, this.#batch)
-    }
+    if (lost > 0) this.#onTrouble({ kind: 'entries lost', count: lost, reason, batch: this.#batch })
     if (this.#isFailing) return
     this.#isFailing = true
-    const message =
-      `The journal of ${this.#batch} can not be written (${reason}). The batch goes on being controlled; ` +
-      'make room on the disk, else what happens now is lost when the software stops.'
-    this.#onTrouble('storage', message, this.#batch)
+    this.#onTrouble({ kind: 'records failing', what: 'journal', reason, batch: this.#batch })
   }
 }

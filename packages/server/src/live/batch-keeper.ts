@@ -3,14 +3,13 @@ import type { JournalEntry } from '@attemper/core/batch/journal.ts'
 import { advance } from '@attemper/core/engine/advance.ts'
 import type { AnswerInput, Edit, EngineState, Outcome, ReadingInput } from '@attemper/core/engine/contract.ts'
 import type { ApplianceName, EngineEvent } from '@attemper/core/engine/events.ts'
-import { formatDuration } from '@attemper/core/units/format.ts'
 import type { BatchRecord, Store } from '../store/store.ts'
 import { BatchJournal } from './batch-journal.ts'
 import type { Clock } from './clock.ts'
 import type { CommandSender } from './command-sender.ts'
 import { followSwitching, type LastSwitching, NEVER_SWITCHED } from './last-switching.ts'
 import { shiftTimes } from './shift-times.ts'
-import { SOFTWARE, THE_FLOAT } from './software.ts'
+import { THE_FLOAT } from './software.ts'
 import type { Timers } from './timers.ts'
 import { type OnTrouble, reasonOf } from './trouble.ts'
 
@@ -124,9 +123,8 @@ export class BatchKeeper {
     if (by_s >= -PUT_BACK_S) return
     this.state = shiftTimes(this.state, by_s)
     this.#journal.triedAt_ms = now_ms
-    const text = `The machine's clock was put back by ${formatDuration(-by_s)}; the times of the batch were moved with it.`
-    this.#journal.write([{ kind: 'note', at_ms: now_ms, text, by: SOFTWARE }], this.state, now_ms)
-    this.#parts.onTrouble('clock', text, this.record.id)
+    this.#journal.write([{ kind: 'clock put back', at_ms: now_ms, by_s: -by_s }], this.state, now_ms)
+    this.#parts.onTrouble({ kind: 'clock put back', by_s: -by_s, batch: this.record.id })
   }
 
   /**
@@ -139,9 +137,7 @@ export class BatchKeeper {
       this.#hasFailed = false
     } catch (error) {
       if (!this.#hasFailed) {
-        const { id } = this.record
-        const message = `The engine has failed on ${id} (${reasonOf(error)}): nothing is decided for it now, look after this beer yourself.`
-        this.#parts.onTrouble('engine', message, id)
+        this.#parts.onTrouble({ kind: 'engine failed', reason: reasonOf(error), batch: this.record.id })
       }
       this.#hasFailed = true
     }

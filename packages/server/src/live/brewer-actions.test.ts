@@ -183,7 +183,7 @@ describe('the brewer', () => {
     house.cellar.note(batch, 'Smells of pears', 'Ann')
     await house.hear({ 'Air probe.air': 15 })
     expect(heard).toEqual([batch, batch])
-    expect(new Set(house.troubles)).toEqual(new Set(['listener']))
+    expect(new Set(house.troubles)).toEqual(new Set(['listener failed']))
     off()
     house.cellar.hold(batch, 'Ann')
     expect(heard).toHaveLength(2)

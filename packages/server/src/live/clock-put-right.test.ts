@@ -75,7 +75,7 @@ describe("a machine's clock that is put back", () => {
     expect(house.now_s - state.stageSince_s).toBe(129 * 60)
     expect(sentence).toContain('in Primary for 2 hours')
     expect(cooler?.on).toBe(true)
-    expect(house.troubles).toEqual(['clock'])
+    expect(house.troubles).toEqual(['clock put back'])
   })
 
   it('below what the records hold at a start of the software: nothing runs until it has caught up', async () => {
@@ -85,7 +85,7 @@ describe("a machine's clock that is put back", () => {
     await house.keepHearing(30, { 'Probe.beer': 19 })
     const before = house.cellar.view(batch).state
     const again = new SmallCellar(house.store, new ManualTime(0))
-    expect(again.troubles).toEqual(['clock'])
+    expect(again.troubles).toEqual(['clock behind'])
     await again.keepHearing(10, { 'Probe.beer': 19 })
     expect(again.cellar.view(batch).cooler?.on).toBe(false)
     again.time.standAt(house.time.now_ms() + 60_000)

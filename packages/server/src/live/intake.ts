@@ -57,7 +57,7 @@ export function openIntake({ store, clock, vessels, keeperIn, onTrouble }: Intak
       const { stored, repeated } = await store.addReadings(good)
       if (isFailing) {
         isFailing = false
-        onTrouble('storage-back', 'Readings are stored again.', null)
+        onTrouble({ kind: 'records kept again', what: 'readings', batch: null })
       }
       tell(good)
       return { stored, repeated, refused }
@@ -65,7 +65,9 @@ export function openIntake({ store, clock, vessels, keeperIn, onTrouble }: Intak
       // The batches are controlled with what was heard, but the sender is not told that it was stored.
       tell(good)
       const message = `Readings from ${from} can not be stored: ${reasonOf(error)}. Make room on the disk; the sender should send them again.`
-      if (!isFailing) onTrouble('storage', message, null)
+      if (!isFailing) {
+        onTrouble({ kind: 'records failing', what: 'readings', reason: reasonOf(error), batch: null })
+      }
       isFailing = true
       throw new CellarError('storage', message)
     }

@@ -65,11 +65,16 @@ describe('a full disk', () => {
     expect(house.cellar.view(batch).state.batch).toBe('held')
     expect(house.store.journal(batch)).toHaveLength(written)
     // Once for the readings, once for the journal.
-    expect(house.troubles).toEqual(['storage', 'storage'])
+    expect(house.troubles).toEqual(['records failing', 'records failing'])
 
     house.store.isFull = false
     await house.keepHearing(2, { 'Probe.beer': 19 })
-    expect(house.troubles).toEqual(['storage', 'storage', 'storage-back', 'storage-back'])
+    expect(house.troubles).toEqual([
+      'records failing',
+      'records failing',
+      'records kept again',
+      'records kept again',
+    ])
     const journal = house.store.journal(batch)
     const fences = journal.flatMap(entry => (entry.kind === 'command' ? [entry.command.fence] : []))
     expect(fences).toEqual(house.door().commands.map(({ fence }) => fence))
@@ -90,13 +95,17 @@ describe('an appliance that can not be reached', () => {
     await house.keepHearing(30, { 'Probe.beer': 19 })
     expect(attempts).toBeGreaterThan(2)
     const notes = () =>
-      house.store.journal(batch).flatMap(entry => (entry.kind === 'note' ? [entry.text] : []))
-    expect(notes()).toHaveLength(1)
-    expect(notes()[0]).toContain('The cooler could not be told what to do (no answer from the relay)')
+      house.store
+        .journal(batch)
+        .flatMap(entry => (entry.kind === 'reach' ? [[entry.appliance, entry.problem]] : []))
+    expect(notes()).toEqual([['cooler', 'no answer from the relay']])
     house.door().problem = null
     await house.keepHearing(10, { 'Probe.beer': 19 })
-    expect(notes()).toHaveLength(2)
-    expect(house.troubles).toEqual(['door', 'door-back'])
+    expect(notes()).toEqual([
+      ['cooler', 'no answer from the relay'],
+      ['cooler', null],
+    ])
+    expect(house.troubles).toEqual(['appliance unheard', 'appliance heard'])
   })
 })
 

@@ -3,7 +3,6 @@ import type { JournalEntry, NumberedEntry } from '@attemper/core/batch/journal.t
 import type { EngineState } from '@attemper/core/engine/contract.ts'
 import type { ApplianceName } from '@attemper/core/engine/events.ts'
 import type { Finding } from '@attemper/core/finding.ts'
-import { formatDuration } from '@attemper/core/units/format.ts'
 import { readVessel } from '@attemper/core/vessel/read-vessel.ts'
 import type { ApplianceDoor } from '../doors/appliance-door.ts'
 import type { Receipt, Report } from '../doors/report.ts'
@@ -21,12 +20,14 @@ import { journalEntries } from './journal-pages.ts'
 import { errorsIn, judge, lineOf } from './judge.ts'
 import { type KnownVessel, knowVessel } from './known-vessels.ts'
 import { followSwitching, NEVER_SWITCHED } from './last-switching.ts'
+import { LeftDoors } from './left-doors.ts'
 import { latestPlanText, resume } from './resume.ts'
+import { sayTrouble } from './say-trouble.ts'
 import { rehearseShortly } from './short-rehearsal.ts'
 import { SOFTWARE } from './software.ts'
 import { tellOff } from './tell-off.ts'
 import { type Timers, timersOf } from './timers.ts'
-import { type OnTrouble, reasonOf } from './trouble.ts'
+import { type NotTakenUp, type OnTrouble, reasonOf } from './trouble.ts'
 import { viewOf } from './view.ts'
 import { whyNow, whyThen } from './why.ts'
 
@@ -62,16 +63,17 @@ class LiveCellar implements Cellar {
   readonly #senders = new Map<string, CommandSender>()
   readonly #listeners = new Set<(batch: string) => void>()
   readonly #closing = new Set<Promise<void>>()
+  readonly #leftDoors: LeftDoors
 
   constructor(parts: CellarParts) {
     this.#parts = parts
     const { store, clock } = parts
     this.#timers = parts.timers ?? timersOf(clock)
+    this.#leftDoors = new LeftDoors(clock, this.#timers, this.#trouble)
     for (const record of store.vessels()) {
       const known = knowVessel(record)
       if (known !== null) this.#vessels.set(record.name, known)
-      else
-        this.#trouble('not-resumed', `The text of the vessel ${record.name} can not be read any more.`, null)
+      else this.#trouble({ kind: 'vessel unreadable', vessel: record.name, batch: null })
     }
     this.#intake = openIntake({
       store,
@@ -168,7 +170,7 @@ class LiveCellar implements Cellar {
     try {
       this.#stored('The batch is not started', () => store.createBatch(record))
     } catch (error) {
-      door.close().catch(problem => this.#trouble('door', reasonOf(problem), null))
+      void this.#leftDoors.close(vessel.name, door)
       throw error
     }
     const overruled: JournalEntry[] =
@@ -267,6 +269,7 @@ class LiveCellar implements Cellar {
     this.#listeners.clear()
     for (const id of [...this.#keepers.keys()]) this.#letGo(id)
     await Promise.allSettled(this.#closing)
+    this.#leftDoors.end()
   }
 
   /** A batch that could not be taken up has nobody who keeps it: then only its record is closed. */
@@ -310,16 +313,16 @@ class LiveCellar implements Cellar {
       const vessel = store.vessels().find(({ name }) => name === record.vessel)
       const { batch, findings } = readCase(record)
       if (!vessel || batch === null) {
-        const reason = vessel
-          ? errorsIn(findings).map(lineOf).join(' ')
-          : `${record.vessel} is not there any more.`
-        this.#trouble('not-resumed', `${record.id} can not be taken up: ${reason}`, record.id)
+        const why: NotTakenUp = vessel
+          ? { why: 'texts', findings: errorsIn(findings).map(lineOf) }
+          : { why: 'no vessel', vessel: record.vessel }
+        this.#trouble({ kind: 'not taken up', ...why, batch: record.id })
         return
       }
       const other = this.#keeperIn(record.vessel)
       if (other !== null) {
-        const reason = `${other.record.id} runs in ${record.vessel} now. Stop the old one`
-        this.#trouble('not-resumed', `${record.id} can not be taken up: ${reason}.`, record.id)
+        const why = { why: 'vessel busy', vessel: record.vessel, other: other.record.id } as const
+        this.#trouble({ kind: 'not taken up', ...why, batch: record.id })
         return
       }
       const latest = store.latestState(record.id)
@@ -329,12 +332,7 @@ class LiveCellar implements Cellar {
       }
       const now_s = Math.floor(this.#parts.clock.now_ms() / 1000)
       const ahead_s = (latest.state.now_s ?? 0) - now_s
-      if (ahead_s > 60) {
-        const message =
-          `The machine's clock shows a time ${formatDuration(ahead_s)} before the last record of ${record.id}: ` +
-          'nothing is switched on until it has caught up. Set the clock.'
-        this.#trouble('clock', message, record.id)
-      }
+      if (ahead_s > 60) this.#trouble({ kind: 'clock behind', by_s: ahead_s, batch: record.id })
       const keeper = this.#keep(record, batch, fencedFrom(latest.state, now_s), this.#openDoor(vessel))
       if (record.planText !== created.planText) store.updateBatch(record.id, { planText: record.planText })
       resume(keeper, store)
@@ -342,7 +340,8 @@ class LiveCellar implements Cellar {
     } catch (error) {
       // One batch that can not be taken up must not keep the others from it.
       this.#letGo(created.id)
-      this.#trouble('not-resumed', `${created.id} can not be taken up: ${reasonOf(error)}`, created.id)
+      const why = { why: 'fault', reason: reasonOf(error) } as const
+      this.#trouble({ kind: 'not taken up', ...why, batch: created.id })
     }
   }
 
@@ -379,6 +378,7 @@ class LiveCellar implements Cellar {
 
   #keep(record: BatchRecord, batch: BatchCase, state: EngineState, door: ApplianceDoor): BatchKeeper {
     const { store, clock } = this.#parts
+    this.#leftDoors.takeOver(record.vessel)
     const sender = new CommandSender(door, (appliance, problem) =>
       this.#doorChanged(record.id, appliance, problem),
     )
@@ -407,31 +407,33 @@ class LiveCellar implements Cellar {
       this.#parts.store.updateBatch(id, { ended_ms: keeper.now_s * 1000 })
     } catch (error) {
       // The next start of the software finds the state of a batch that is over, and ends it then.
-      this.#trouble('storage', `The end of ${id} can not be written down: ${reasonOf(error)}`, id)
+      const reason = reasonOf(error)
+      this.#trouble({ kind: 'records failing', what: 'end of the batch', reason, batch: id })
     }
     this.#parts.log(`${id} is ${keeper.state.batch}.`)
   }
 
   /** Nobody keeps this batch any more; its door closes once everything has gone out. */
   #letGo(batch: string): void {
-    this.#keepers.get(batch)?.close()
+    const keeper = this.#keepers.get(batch)
+    keeper?.close()
     this.#keepers.delete(batch)
     const sender = this.#senders.get(batch)
-    if (!sender) return
+    if (!keeper || !sender) return
     this.#senders.delete(batch)
-    const closing = sender.close().catch(error => this.#trouble('door', reasonOf(error), batch))
+    const closing = this.#leftDoors.close(keeper.record.vessel, sender)
     this.#closing.add(closing)
     void closing.finally(() => this.#closing.delete(closing))
   }
 
   #doorChanged(batch: string, appliance: ApplianceName, problem: string | null): void {
-    const text =
-      problem === null
-        ? `The ${appliance} can be reached again.`
-        : `The ${appliance} could not be told what to do (${problem}). It is told again when its command is renewed; until then ${appliance === 'thermostat' ? 'it does what it does when it is unheard' : 'one that keeps its lease goes off when that lapses, and a plain relay may stay as it is'}.`
     const keeper = this.#keepers.get(batch)
-    keeper?.write([{ kind: 'note', at_ms: keeper.now_s * 1000, text, by: SOFTWARE }])
-    this.#trouble(problem === null ? 'door-back' : 'door', text, batch)
+    keeper?.write([{ kind: 'reach', at_ms: keeper.now_s * 1000, appliance, problem }])
+    this.#trouble(
+      problem === null
+        ? { kind: 'appliance heard', appliance, batch }
+        : { kind: 'appliance unheard', appliance, problem, batch },
+    )
     this.#changed(batch)
   }
 
@@ -440,14 +442,14 @@ class LiveCellar implements Cellar {
       try {
         listener(batch)
       } catch (error) {
-        this.#trouble('listener', `Somebody who was told of a change has failed: ${reasonOf(error)}`, batch)
+        this.#trouble({ kind: 'listener failed', reason: reasonOf(error), batch })
       }
     }
   }
 
-  readonly #trouble: OnTrouble = (code, message, batch) => {
-    this.#parts.log(`${code}: ${message}`)
-    this.#parts.onTrouble?.(code, message, batch)
+  readonly #trouble: OnTrouble = trouble => {
+    this.#parts.log(`${trouble.kind}: ${sayTrouble(trouble)}`)
+    this.#parts.onTrouble?.(trouble)
   }
 
   #keeperIn(vessel: string): BatchKeeper | null {

@@ -129,7 +129,7 @@ describe('a cellar that is opened again after it was killed', () => {
     const record = house.store.batch(batch)!
     house.store.createBatch({ ...record, id: 'broken', planText: 'plan: [' })
     const again = killAndReopen(house, 10)
-    expect(again.troubles).toEqual(['not-resumed'])
+    expect(again.troubles).toEqual(['not taken up'])
     expect(again.cellar.view(batch).state.batch).toBe('running')
     again.cellar.stop('broken', 'Test')
     expect(again.store.batch('broken')?.ended_ms).toBe(again.time.now_ms())
@@ -141,7 +141,7 @@ describe('a cellar that is opened again after it was killed', () => {
     const batch = house.start()
     house.store.appendJournal(batch, [], { ...house.cellar.view(batch).state, channels: null })
     const again = killAndReopen(house, 10)
-    expect(again.troubles).toEqual(['not-resumed'])
+    expect(again.troubles).toEqual(['not taken up'])
     await again.hear({ 'Probe.beer': 18 })
     again.cellar.stop(batch, 'Test')
     expect(again.start()).not.toBe(batch)
@@ -154,7 +154,7 @@ describe('a cellar that is opened again after it was killed', () => {
     const record = house.store.batch(batch)!
     house.store.createBatch({ ...record, id: 'repaired', started_ms: record.started_ms - 86_400_000 })
     const again = killAndReopen(house, 10)
-    expect(again.troubles).toEqual(['not-resumed'])
+    expect(again.troubles).toEqual(['not taken up'])
     expect(again.cellar.view(batch).state.batch).toBe('running')
     expect(() => again.cellar.hold('repaired', 'Test')).toThrow(/could not be taken up/)
   })

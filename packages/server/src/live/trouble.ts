@@ -1,22 +1,49 @@
-/** What goes wrong in the machinery itself, apart from what the engine says about a batch. */
-export type TroubleCode =
-  /** Something could not be written to the records; `storage-back`: it can again, and what was missing has been added. */
-  | 'storage'
-  | 'storage-back'
-  /** A command could not be handed to an appliance; `door-back`: one could again. */
-  | 'door'
-  | 'door-back'
-  /** The machine's clock was put back, or shows a time before what the records hold. */
-  | 'clock'
-  /** The engine itself has failed on a batch: a fault of this software. */
-  | 'engine'
-  /** A batch in the records can not be taken up. */
-  | 'not-resumed'
-  /** Somebody who listens to changes has thrown an error. */
-  | 'listener'
+import type { ApplianceName } from '@attemper/core/engine/events.ts'
 
-/** Told at once; must not throw. `batch`: which batch it is about, null when it is about all. */
-export type OnTrouble = (code: TroubleCode, message: string, batch: string | null) => void
+/** What of the records a trouble is about. */
+export type Kept = 'journal' | 'readings' | 'alarms' | 'messages' | 'end of the batch'
+
+/**
+ * What goes wrong in the machinery itself, apart from what the engine says about a batch: facts, from which a sentence is
+ * made where somebody reads it (say-trouble.ts), and an alarm where one is kept (start/trouble-alarms.ts).
+ */
+export type Trouble = AboutOne & TroubleFacts
+
+interface AboutOne {
+  /** Which batch it is about; null: all, or none. */
+  readonly batch: string | null
+}
+
+type TroubleFacts =
+  | { readonly kind: 'records failing'; readonly what: Kept; readonly reason: string }
+  /** What was missing has been added. */
+  | { readonly kind: 'records kept again'; readonly what: Kept }
+  | { readonly kind: 'entries lost'; readonly count: number; readonly reason: string }
+  /** A command could not be handed over. `problem`: what its door met with. */
+  | { readonly kind: 'appliance unheard'; readonly appliance: ApplianceName; readonly problem: string }
+  | { readonly kind: 'appliance heard'; readonly appliance: ApplianceName }
+  /** The doors of a vessel could not be left in a safe state: something may be on that nobody watches. */
+  | { readonly kind: 'doors not closed'; readonly vessel: string; readonly problem: string }
+  | { readonly kind: 'doors closed'; readonly vessel: string }
+  | { readonly kind: 'clock put back'; readonly by_s: number }
+  /** The machine's clock shows a time before what the records hold. */
+  | { readonly kind: 'clock behind'; readonly by_s: number }
+  /** The engine itself has failed on a batch: a fault of this software. */
+  | { readonly kind: 'engine failed'; readonly reason: string }
+  | ({ readonly kind: 'not taken up' } & NotTakenUp)
+  | { readonly kind: 'vessel unreadable'; readonly vessel: string }
+  /** Somebody who listens to changes has thrown an error. */
+  | { readonly kind: 'listener failed'; readonly reason: string }
+
+/** Why a batch in the records is not kept. */
+export type NotTakenUp =
+  | { readonly why: 'texts'; readonly findings: readonly string[] }
+  | { readonly why: 'no vessel'; readonly vessel: string }
+  | { readonly why: 'vessel busy'; readonly vessel: string; readonly other: string }
+  | { readonly why: 'fault'; readonly reason: string }
+
+/** Told at once; must not throw. */
+export type OnTrouble = (trouble: Trouble) => void
 
 export function reasonOf(error: unknown): string {
   return error instanceof Error ? error.message : String(error)

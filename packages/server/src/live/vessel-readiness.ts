@@ -1,5 +1,5 @@
 import type { Beer } from '@attemper/core/beer/beer.ts'
-import type { ApplianceReach, Check, LatestReading } from '@attemper/core/readiness/check.ts'
+import type { ApplianceReach, Check, LatestReading, StorageProblem } from '@attemper/core/readiness/check.ts'
 import { floatBounds } from '@attemper/core/readiness/float-bounds.ts'
 import { checkVessel } from '@attemper/core/readiness/vessel-checks.ts'
 import type { DisplayUnits } from '@attemper/core/units/display.ts'
@@ -17,7 +17,7 @@ export interface ReadinessQuestion {
   readonly localOffset_s: number
   readonly batch: string | null
   readonly appliances: readonly ApplianceReach[]
-  readonly storageProblem: string | null
+  readonly storageProblem: StorageProblem | null
   readonly units: DisplayUnits
 }
 

@@ -49,7 +49,7 @@ class Bench {
         if (this.brokerProblem !== null) throw new Error(this.brokerProblem)
         this.published.push(`${topic} ${text}`)
       },
-      onTrouble: code => this.troubles.push(code),
+      onTrouble: ({ kind }) => this.troubles.push(kind),
     })
     notifier.watchChannels((channel, problem) =>
       this.troubles.push(`${channel}: ${problem === null ? 'works' : problem.split('.')[0]}`),
@@ -417,11 +417,11 @@ describe('the outbox', () => {
     bench.notifier.notify([LIMIT, LOST])
     await bench.notifier.settled()
     expect(bench.published).toHaveLength(2)
-    expect(bench.troubles).toEqual(['storage'])
+    expect(bench.troubles).toEqual(['records failing'])
     bench.store.isFull = false
     bench.notifier.notify([LIMIT])
     await bench.notifier.settled()
-    expect(bench.troubles).toEqual(['storage', 'storage-back'])
+    expect(bench.troubles).toEqual(['records failing', 'records kept again'])
   })
 
   it('of garbage is empty', () => {

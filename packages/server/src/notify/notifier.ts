@@ -2,6 +2,7 @@ import { isDeepStrictEqual } from 'node:util'
 import type { Finding } from '@attemper/core/finding.ts'
 import type { AlarmChange } from '../alarms/alarm-change.ts'
 import type { Clock } from '../live/clock.ts'
+import type { OnTrouble } from '../live/trouble.ts'
 import type { Store } from '../store/store.ts'
 import { type Channel, ChannelProblem } from './channels/channel.ts'
 import { emailChannel } from './channels/email.ts'
@@ -75,7 +76,7 @@ export interface NotifierOptions {
   readonly publish?: Publish
   /** For tests: a push service may be on this machine. */
   readonly mayPushToLoopback?: boolean
-  readonly onTrouble?: (code: 'storage' | 'storage-back', message: string, batch: null) => void
+  readonly onTrouble?: OnTrouble
 }
 
 /** Takes up what waited when the software was stopped. */
@@ -100,8 +101,11 @@ class KeptNotifier implements Notifier {
     this.#options = options
     const { store, clock, timers, onTrouble } = options
     this.#outbox = new Outbox(store, clock.now_ms(), problem => {
-      if (problem === null) onTrouble?.('storage-back', 'Messages can be kept again.', null)
-      else onTrouble?.('storage', `Messages to be sent can not be kept: ${problem}`, null)
+      onTrouble?.(
+        problem === null
+          ? { kind: 'records kept again', what: 'messages', batch: null }
+          : { kind: 'records failing', what: 'messages', reason: problem, batch: null },
+      )
     })
     this.#courier = new Courier({
       clock,

@@ -23,7 +23,7 @@ test('by MQTT it is known whether somebody listens, elsewhere only what the late
   const far = record('heater: { http: "http://192.168.1.20/heater" }\ncooler: none\nthermostat: none')
   expect(applianceReach(far, nobody, quiet)).toMatchObject([{ appliance: 'heater', reach: 'unknown' }])
   const place = { batch: 'b1', vessel: 'Bucket', name: 'Ale' }
-  const alarm = { code: 'appliance-unreachable', subject: 'The heater', place, awaySince_s: null }
+  const alarm = { code: 'appliance-unreachable', subject: 'heater', place, awaySince_s: null }
   const lost = { list: () => [alarm as KeptAlarm] }
   expect(applianceReach(far, nobody, lost)).toMatchObject([{ reach: 'does not answer' }])
 })

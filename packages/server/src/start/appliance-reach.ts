@@ -24,7 +24,7 @@ export function applianceReach(
   return (['heater', 'cooler', 'thermostat'] as const).flatMap((appliance): ApplianceReach[] => {
     const { kind } = (settings ?? USUAL_DOORS)[appliance]
     if (kind === 'none') return []
-    if (lost.some(({ subject }) => subject.toLowerCase().endsWith(appliance))) {
+    if (lost.some(({ subject }) => subject === appliance)) {
       return [{ appliance, reach: 'does not answer', problem: 'the latest command did not reach it' }]
     }
     const topic = commandTopic(name, appliance)

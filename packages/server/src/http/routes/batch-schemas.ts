@@ -72,7 +72,18 @@ export const Entry = Type.Unsafe<NumberedEntry>(
     {
       number: Type.Integer({ minimum: 1, description: 'Counts from 1 within the batch.' }),
       at_ms: Moment_ms,
-      kind: Type.Enum(['decision', 'command', 'edit', 'answer', 'note', 'plan changed', 'overruled', 'gap']),
+      kind: Type.Enum([
+        'decision',
+        'command',
+        'edit',
+        'answer',
+        'note',
+        'plan changed',
+        'overruled',
+        'gap',
+        'reach',
+        'clock put back',
+      ]),
     },
     {
       additionalProperties: true,

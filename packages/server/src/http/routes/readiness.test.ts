@@ -1,4 +1,5 @@
 import { readFileSync } from 'node:fs'
+import type { StorageProblem } from '@attemper/core/readiness/check.ts'
 import { expect, test } from 'vitest'
 import type { Readiness } from '../published.ts'
 import { PROGRAM, startBatch, startTestServer, type TestServer, VESSEL } from '../testing/test-server.ts'
@@ -82,7 +83,7 @@ test('a beer with errors is told, and the vessel is judged all the same', async 
 })
 
 test('a batch in the vessel, its appliances and the disk', async () => {
-  let disk: string | null = 'Only 12 MB are free on the disk of the records'
+  let disk: StorageProblem | null = { kind: 'little room', free_MB: 12 }
   const server = await startTestServer({
     parts: {
       appliances: () => [

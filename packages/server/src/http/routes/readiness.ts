@@ -2,6 +2,7 @@ import { FILES } from '@attemper/core/batch/batch-case.ts'
 import type { Beer } from '@attemper/core/beer/beer.ts'
 import { readBeer } from '@attemper/core/beer/read-beer.ts'
 import type { Finding } from '@attemper/core/finding.ts'
+import type { StorageProblem } from '@attemper/core/readiness/check.ts'
 import { isReady, sayReadiness } from '@attemper/core/readiness/vessel-checks.ts'
 import { type DisplayUnits, USUAL_UNITS } from '@attemper/core/units/display.ts'
 import { readVessel } from '@attemper/core/vessel/read-vessel.ts'
@@ -41,11 +42,11 @@ export function readinessRoutes(app: HttpApp, parts: HttpParts): void {
     })
   }
 
-  const storageProblem = (): string | null => {
-    const alarm = alarms
+  const storageProblem = (): StorageProblem | null => {
+    const isFailing = alarms
       .list()
-      .find(({ code, awaySince_s }) => code === 'storage-trouble' && awaySince_s === null)
-    return alarm?.sentence.replace(/\.$/, '') ?? parts.storageProblem?.() ?? null
+      .some(({ code, awaySince_s }) => code === 'storage-trouble' && awaySince_s === null)
+    return isFailing ? { kind: 'failing' } : (parts.storageProblem?.() ?? null)
   }
 
   const answer = (

@@ -36,7 +36,7 @@ export class SmallCellar<S extends Store = MemoryStore> {
       timers: time,
       doorFor: vessel => this.doorOf(vessel),
       log: () => undefined,
-      onTrouble: code => this.troubles.push(code),
+      onTrouble: ({ kind }) => this.troubles.push(kind),
     })
   }
 

@@ -17,6 +17,8 @@ export function kindOf(entry: Entry): LogKind {
   switch (entry.kind) {
     case 'command':
     case 'gap':
+    case 'reach':
+    case 'clock put back':
       return 'appliances'
     case 'decision':
       break

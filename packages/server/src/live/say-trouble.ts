@@ -1,0 +1,74 @@
+import { sayClockPutBack, sayReach } from '@attemper/core/batch/journal-line.ts'
+import { formatDuration } from '@attemper/core/units/format.ts'
+import type { Kept, NotTakenUp, Trouble } from './trouble.ts'
+
+/** A trouble as it stands in the log: what is wrong, and what would be right. */
+export function sayTrouble(trouble: Trouble): string {
+  const { batch } = trouble
+  switch (trouble.kind) {
+    case 'records failing':
+      return `${recordsOf(trouble.what, batch)} can not be written (${trouble.reason}). ${REMEDY[trouble.what]}`
+    case 'records kept again':
+      return `${recordsOf(trouble.what, batch)} can be written again, and what was missing has been added.`
+    case 'entries lost':
+      return `${trouble.count} entries of the journal of ${batch} are lost: the records could not be written for too long (${trouble.reason}).`
+    case 'appliance unheard':
+      return sayReach(trouble.appliance, trouble.problem)
+    case 'appliance heard':
+      return sayReach(trouble.appliance, null)
+    case 'doors not closed':
+      return `The appliances of ${trouble.vessel} could not be left in a safe state (${trouble.problem}): one may be on. Look at them. It is tried again.`
+    case 'doors closed':
+      return `The appliances of ${trouble.vessel} are off now.`
+    case 'clock put back':
+      return sayClockPutBack(trouble.by_s)
+    case 'clock behind':
+      return `The machine's clock shows a time ${formatDuration(trouble.by_s)} before the last record of ${batch}: nothing is switched on until it has caught up. Set the clock.`
+    case 'engine failed':
+      return `The engine has failed on ${batch} (${trouble.reason}): nothing is decided for it now, look after this beer yourself.`
+    case 'not taken up':
+      return `${batch} can not be taken up: ${sayNotTakenUp(trouble)}`
+    case 'vessel unreadable':
+      return `The text of the vessel ${trouble.vessel} can not be read any more.`
+    case 'listener failed':
+      return `Somebody who was told of a change has failed: ${trouble.reason}`
+  }
+}
+
+const MAKE_ROOM = 'Make room on the disk, else what happens now is lost when the software stops.'
+
+const REMEDY: Readonly<Record<Kept, string>> = {
+  journal: `The batch goes on being controlled. ${MAKE_ROOM}`,
+  readings: 'Make room on the disk; the sender should send them again.',
+  alarms: MAKE_ROOM,
+  messages: MAKE_ROOM,
+  'end of the batch': 'The next start of the software ends it then. Make room on the disk.',
+}
+
+function recordsOf(what: Kept, batch: string | null): string {
+  switch (what) {
+    case 'journal':
+      return `The journal of ${batch}`
+    case 'readings':
+      return 'Readings'
+    case 'alarms':
+      return 'Alarms'
+    case 'messages':
+      return 'Messages that are to be sent'
+    case 'end of the batch':
+      return `The end of ${batch}`
+  }
+}
+
+function sayNotTakenUp(reason: NotTakenUp): string {
+  switch (reason.why) {
+    case 'texts':
+      return reason.findings.join(' ')
+    case 'no vessel':
+      return `${reason.vessel} is not there any more.`
+    case 'vessel busy':
+      return `${reason.other} runs in ${reason.vessel} now. Stop the old one.`
+    case 'fault':
+      return reason.reason
+  }
+}
