@@ -4,8 +4,10 @@ import { checkVessel } from '../doors/claims/check-vessel.ts'
 import { harmfulClashes } from '../doors/claims/harmful-clashes.ts'
 import { CellarError } from './cellar.ts'
 import { openCellar } from './open-cellar.ts'
+import { sayTrouble } from './say-trouble.ts'
 import { MemoryStore } from './testing/memory-store.ts'
 import { AMBER, FRIDGE, SmallCellar } from './testing/small-cellar.ts'
+import type { Trouble } from './trouble.ts'
 
 const TWIN = FRIDGE.replace('vessel: Garage fridge', 'vessel: Garage-fridge')
 const CAVE = FRIDGE.replace('vessel: Garage fridge', 'vessel: Cave')
@@ -13,7 +15,7 @@ const ONE_LINE = 'heater: { gpio: { line: 17 } }\ncooler: { gpio: { line: 17 } }
 
 /** The same records under a cellar that looks for clashes, as `main.ts` joins it. */
 function openStrict({ store, time, doors }: SmallCellar) {
-  const troubles: { code: string; message: string; batch: string | null }[] = []
+  const troubles: Trouble[] = []
   const said: string[] = []
   const cellar = openCellar({
     store,
@@ -23,7 +25,7 @@ function openStrict({ store, time, doors }: SmallCellar) {
     checkVessel,
     clashes: harmfulClashes,
     log: line => said.push(line),
-    onTrouble: (code, message, batch) => troubles.push({ code, message, batch }),
+    onTrouble: trouble => troubles.push(trouble),
   })
   return { cellar, troubles, said }
 }
@@ -68,11 +70,11 @@ describe('vessels that would command one appliance', () => {
     expect(cellar.batchIn('Garage-fridge')).toBeNull()
     expect(
       troubles
-        .filter(({ code }) => code === 'not-resumed')
+        .filter(({ kind }) => kind === 'not taken up')
         .map(({ batch }) => batch)
         .sort(),
     ).toEqual([one, other].sort())
-    expect(troubles[0]?.message).toContain('the same name in topics')
+    expect(sayTrouble(troubles[0]!)).toContain('the same name in topics')
     await cellar.close()
     for (const vessel of ['Garage fridge', 'Garage-fridge']) {
       const commands = house.door(vessel).take()
@@ -109,7 +111,7 @@ describe('vessels that would command one appliance', () => {
     const [record] = house.store.vessels()
     house.store.putVessel({ ...record!, doors: ONE_LINE })
     const { cellar, troubles } = openStrict(house)
-    expect(troubles).toMatchObject([{ code: 'not-resumed', batch }])
+    expect(troubles).toMatchObject([{ kind: 'not taken up', why: 'clash', batch }])
     expect(cellar.batchIn('Garage fridge')).toBeNull()
     await cellar.close()
   })

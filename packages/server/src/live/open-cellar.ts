@@ -347,24 +347,21 @@ class LiveCellar implements Cellar {
 
   /** A batch that may not be commanded: what its appliances were told last must not stay so. */
   #leaveAlone({ id, vessel }: BatchRecord, reason: string): void {
-    this.#trouble('not-resumed', `${id} can not be taken up: ${reason} Correct the vessels.`, id)
+    this.#trouble({ kind: 'not taken up', why: 'clash', clash: reason, batch: id })
     const known = this.#vessels.get(vessel)
     if (known === undefined) return
     const { store, clock } = this.#parts
     const now_s = Math.floor(clock.now_ms() / 1000)
     const fence = Math.max(store.latestState(id)?.state.fence ?? 0, now_s) + 1
     const until_s = now_s + known.vessel.interlocks.lease_s
-    try {
-      const telling = tellOff(known.vessel, this.#openDoor(known.record), { until_s, fence }).then(
-        problems => {
-          for (const problem of problems) this.#trouble('door', problem, id)
-        },
-      )
-      this.#closing.add(telling)
-      void telling.finally(() => this.#closing.delete(telling))
-    } catch (error) {
-      this.#trouble('door', reasonOf(error), id)
-    }
+    const telling = this.#leftDoors.close(vessel, {
+      close: async () => {
+        const problems = await tellOff(known.vessel, this.#openDoor(known.record), { until_s, fence })
+        if (problems.length > 0) throw new Error(problems.join('; '))
+      },
+    })
+    this.#closing.add(telling)
+    void telling.finally(() => this.#closing.delete(telling))
   }
 
   #openDoor(vessel: VesselRecord): ApplianceDoor {

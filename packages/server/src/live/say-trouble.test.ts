@@ -20,6 +20,7 @@ const EACH: readonly Trouble[] = [
   { kind: 'not taken up', why: 'texts', findings: ['plan:1: wrong'], batch: 'b1' },
   { kind: 'not taken up', why: 'no vessel', vessel: 'Bucket', batch: 'b1' },
   { kind: 'not taken up', why: 'vessel busy', vessel: 'Bucket', other: 'b2', batch: 'b1' },
+  { kind: 'not taken up', why: 'clash', clash: 'One line for two.', batch: 'b1' },
   { kind: 'not taken up', why: 'fault', reason: 'no number', batch: 'b1' },
   { kind: 'vessel unreadable', vessel: 'Bucket', batch: null },
   { kind: 'listener failed', reason: 'closed', batch: null },

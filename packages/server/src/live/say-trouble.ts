@@ -68,6 +68,8 @@ function sayNotTakenUp(reason: NotTakenUp): string {
       return `${reason.vessel} is not there any more.`
     case 'vessel busy':
       return `${reason.other} runs in ${reason.vessel} now. Stop the old one.`
+    case 'clash':
+      return `${reason.clash} Correct the vessels.`
     case 'fault':
       return reason.reason
   }

@@ -40,6 +40,8 @@ export type NotTakenUp =
   | { readonly why: 'texts'; readonly findings: readonly string[] }
   | { readonly why: 'no vessel'; readonly vessel: string }
   | { readonly why: 'vessel busy'; readonly vessel: string; readonly other: string }
+  /** It would command what another vessel commands too. */
+  | { readonly why: 'clash'; readonly clash: string }
   | { readonly why: 'fault'; readonly reason: string }
 
 /** Told at once; must not throw. */
