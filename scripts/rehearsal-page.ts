@@ -21,7 +21,8 @@ const FROM_NOW_TEXT = `A running batch is rehearsed from now on: for its expecte
 Each run draws its vessel, its yeast and its instruments as above, lets that yeast work along the temperatures that the
 beer had, and is kept or replaced by how well it agrees with the gravity that is believed now, within what the vessel
 file says of that instrument. Then the engine goes on from the batch's own state. An instrument that is silent now is
-taken to speak again with its next report, and a batch that is held stays held until its stage is late.
+taken to speak again with its next report. A batch that is held is rehearsed as if it were resumed now, and every place that
+shows its forecast says so: nobody knows for how long it will be held.
 
 In simulated batches of the example, seen a day and a half after pitching, the gravity of the next day, the next
 transition and the end lay within the interval of 90 % about as often as that many runs can hold them; but the model was

@@ -44,13 +44,14 @@ export function fromNowText(view: BatchView, planText: string, units: DisplayUni
   )
   const nominal = simulateFromNow(from, NOMINAL_RUN, { keepEvents: true })
   const runs = Array.from({ length: RUNS }, (_, run) => simulateFromNow(from, run + 1))
-  const { ready } = reduceFromNow(from, [nominal, ...runs])
+  const { ready, assumes } = reduceFromNow(from, [nominal, ...runs])
   const told = nominal.events!.filter(isWorthTelling)
   const localNow_s = now_s + record.localOffset_s
+  const given = assumes === 'resumed now' ? 'With the new plan, resumed now and' : 'With the new plan and'
   const end =
     ready.nominal_h === null
-      ? 'With the new plan and everything as expected, it does not come to an end by itself:'
-      : `With the new plan and everything as expected, it is complete on ${dayAfter(localNow_s, ready.nominal_h)}${between(localNow_s, ready.hours)}:`
+      ? `${given} everything as expected, it does not come to an end by itself:`
+      : `${given} everything as expected, it is complete on ${dayAfter(localNow_s, ready.nominal_h)}${between(localNow_s, ready.hours)}:`
   const lines = told.map(event => ({
     moment: momentOf(event.at_s * 1000, telling),
     sentence: sentenceFor(event, telling.case.context),

@@ -37,6 +37,7 @@ export function carryOver(
       ...state,
       stage,
       reachedAt_s: isSameCourse ? state.reachedAt_s : null,
+      hold: state.hold ? { ...state.hold, keeps_C: isSameCourse ? state.hold.keeps_C : null } : null,
       dwells: Array.from({ length: after.dwells }, () => ({ trueSince_s: null })),
       unknownSince_s: null,
       fallback: false,

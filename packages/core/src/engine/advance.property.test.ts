@@ -6,6 +6,7 @@ import type { EngineState, Inputs, Outcome, ReadingInput, Stands } from './contr
 import { initialState } from './initial.ts'
 import type { Program } from './program.ts'
 import { renew } from './renew.ts'
+import { shiftTimes } from './shift-times.ts'
 import {
   channel,
   gravityAtMost,
@@ -288,6 +289,42 @@ describe('for any story of readings, silences, restarts and answers', () => {
       }
     }
   })
+
+  judgeAll(
+    'a state from a time that is still to come decides as one of now: nothing is given for longer than a lease',
+    (program, { outcome: { state }, inputs }) => {
+      const { lease_s } = program.interlocks
+      for (const ahead_s of [11, lease_s, 3600, 5 * 365 * 86_400]) {
+        const ahead = shiftTimes(state, ahead_s)
+        const now_s = inputs.now_s + 10
+        const readings = [{ channel: 0, value: state.channels[0]!.value ?? 18, at_s: now_s }]
+        const {
+          commands,
+          state: after,
+          events,
+        } = advance(program, ahead, { now_s, readings, answers: [], edits: [] })
+        for (const command of commands) {
+          expect(command.until_s).toBeLessThanOrEqual(now_s + lease_s)
+          expect(command.fence).toBeGreaterThan(state.fence)
+        }
+        // Each is told again: what it was told last holds for too long.
+        expect(commands.length).toBe(2)
+        expect(after.now_s).toBe(now_s)
+        for (const { leaseUntil_s } of [after.heater, after.cooler]) {
+          expect(leaseUntil_s ?? 0).toBeLessThanOrEqual(now_s + lease_s)
+        }
+        for (const { at_s } of after.channels) expect(at_s ?? 0).toBeLessThanOrEqual(now_s)
+        // The reading of now is heard.
+        const { at_s } = after.channels[0]!
+        expect(
+          at_s === now_s ||
+            events.some(({ kind }) => kind === 'instrument lost') ||
+            !state.channels[0]!.trusted,
+        ).toBe(true)
+      }
+      return true
+    },
+  )
 
   judge(
     'same inputs give same outputs, through JSON too, and the state that came in is left alone',

@@ -4,11 +4,13 @@ import { commands } from './commands.ts'
 import type { EngineState, Inputs, Outcome } from './contract.ts'
 import { beginDraft } from './draft.ts'
 import { takeEdits } from './edits.ts'
+import { withHold } from './hold.ts'
 import { noteLapsed, unlock } from './interlocks.ts'
 import { watchFloat } from './original-gravity.ts'
 import type { Program } from './program.ts'
 import { takeAnswers } from './questions.ts'
 import { Scope } from './scope.ts'
+import { shiftTimes } from './shift-times.ts'
 import { moveOn } from './stages.ts'
 import { setTarget } from './target.ts'
 import { noteThermostatLapsed } from './thermostat.ts'
@@ -22,14 +24,16 @@ import { standByMedians, validate } from './validate.ts'
  * no longer stands, and decides exactly as if it had called every second (jump.test.ts).
  */
 export function advance(program: Program, before: EngineState, inputs: Inputs): Outcome {
-  const draft = beginDraft(program, before, inputs.now_s, Scope.of(program.channels.length))
+  const wasAhead = before.now_s !== null && before.now_s > inputs.now_s
+  const known = takenUp(before, inputs.now_s)
+  const draft = beginDraft(program, known, inputs.now_s, Scope.of(program.channels.length))
   const { state } = draft
   const { on: wasHeating } = before.heater
   const { on: wasCooling } = before.cooler
   const wasSet_C = before.thermostat?.set_C ?? null
   // What an appliance was told before the batch is not known, and a command that was decided just before the software went
-  // away may never have reached it.
-  const mayDiffer = inputs.edits.some(({ kind }) => kind === 'start' || kind === 'restarted')
+  // away may never have reached it. One that was given by a clock that was ahead holds for longer than it should.
+  const mayDiffer = wasAhead || inputs.edits.some(({ kind }) => kind === 'start' || kind === 'restarted')
   validate(draft, inputs.readings)
   arbitrate(draft)
   noteLapsed(draft)
@@ -50,4 +54,13 @@ export function advance(program: Program, before: EngineState, inputs: Inputs): 
     stands: draft.scope.stands(draft.now_s, program.remembers),
     state,
   }
+}
+
+/**
+ * A state from a time that is still to come (the clock has been put back, or was ahead when the software went away) is moved
+ * to the present with all its times: what has lasted two hours has still lasted two hours.
+ */
+function takenUp(before: EngineState, now_s: number): EngineState {
+  const known = withHold(before)
+  return known.now_s === null || known.now_s <= now_s ? known : shiftTimes(known, now_s - known.now_s)
 }

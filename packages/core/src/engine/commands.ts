@@ -43,7 +43,7 @@ function command(
   const { state, now_s, scope, program } = draft
   const { on, leaseUntil_s } = partOf(state, appliance)
   const { lease_s } = program.interlocks
-  const renewal_s = leaseUntil_s === null ? now_s : leaseUntil_s - Math.ceil(lease_s / 2)
+  const renewal_s = renewalOf(leaseUntil_s, lease_s, now_s)
   if (!mayDiffer && on === was && (!on || now_s < renewal_s)) {
     if (on) scope.renew(renewal_s)
     return
@@ -69,7 +69,7 @@ function targetCommand(
   const { set_C, leaseUntil_s } = thermostat
   const isRenewed = set_C !== null || (keepsTarget && presentStage(draft) !== null)
   const half_s = Math.ceil(program.interlocks.lease_s / 2)
-  const renewal_s = leaseUntil_s === null ? now_s : leaseUntil_s - half_s
+  const renewal_s = renewalOf(leaseUntil_s, program.interlocks.lease_s, now_s)
   if (!mayDiffer && set_C === wasSet_C && (!isRenewed || now_s < renewal_s)) {
     if (isRenewed) scope.renew(renewal_s)
     return
@@ -79,4 +79,10 @@ function targetCommand(
   list.push({ appliance: 'thermostat', target_C: set_C, until_s, fence: state.fence })
   state.thermostat = { ...thermostat, leaseUntil_s: until_s }
   if (isRenewed) scope.renew(until_s - half_s)
+}
+
+/** Due at half of it; at once when there is none, or one that is longer than any that is given (by a clock that was ahead). */
+function renewalOf(leaseUntil_s: number | null, lease_s: number, now_s: number): number {
+  if (leaseUntil_s === null || leaseUntil_s > now_s + lease_s) return now_s
+  return leaseUntil_s - Math.ceil(lease_s / 2)
 }

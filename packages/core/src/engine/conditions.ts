@@ -1,4 +1,5 @@
 import { believed, channelInCharge, type Draft } from './draft.ts'
+import { hasCome, reachedLastsUntil_s, stageLastsUntil_s } from './hold.ts'
 import { and, FALSE, not, or, TRUE, type Truth, truthOf, UNKNOWN } from './kleene.ts'
 import { originalGravity } from './original-gravity.ts'
 import type { Test } from './program.ts'
@@ -34,13 +35,12 @@ function evaluateNow(draft: Draft, test: Test): Truth {
       if (test.since === 'target' && state.reachedAt_s === null) {
         return believed(draft, draft.program.beer) === null ? UNKNOWN : FALSE
       }
-      const from_s =
-        test.since === 'pitch'
-          ? state.startedAt_s!
-          : test.since === 'stage'
-            ? state.stageSince_s
-            : state.reachedAt_s!
-      return from(draft, from_s + test.atLeast_s)
+      if (test.since === 'pitch') return from(draft, state.startedAt_s! + test.atLeast_s)
+      const until_s =
+        test.since === 'stage'
+          ? stageLastsUntil_s(state, test.atLeast_s)
+          : reachedLastsUntil_s(state, test.atLeast_s)
+      return truthOf(hasCome(draft, until_s))
     }
     case 'compare': {
       const value = believed(draft, test.quantity)

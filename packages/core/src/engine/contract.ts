@@ -26,7 +26,7 @@ export interface AnswerInput {
 /** What a person (or the machine's start) does to a running batch. */
 export type Edit =
   | { readonly kind: 'start' }
-  /** Stay in the stage and keep the temperature; time in the stage goes on. */
+  /** Stay in the stage and keep the temperature: the stage's clock stands still until the batch goes on. */
   | { readonly kind: 'hold' }
   | { readonly kind: 'resume' }
   | { readonly kind: 'stop' }
@@ -147,6 +147,14 @@ export interface ThermostatState {
   readonly lockedOut: boolean
 }
 
+/** A batch that is held: since when, and by whom or by which response of the plan. */
+export interface Hold {
+  readonly since_s: number
+  readonly by: 'brewer' | 'limit' | 'late' | 'unknown'
+  /** A free rise that is held keeps this temperature. null: another course, or the beer has not been known since. */
+  readonly keeps_C: number | null
+}
+
 export interface EngineState {
   readonly batch: BatchState
   readonly startedAt_s: number | null
@@ -156,6 +164,15 @@ export interface EngineState {
   readonly stageSince_s: number
   /** When the stage's target was first reached; null: not yet. */
   readonly reachedAt_s: number | null
+  /**
+   * null (or left out, in a state of an older version): the batch is not held. One that was complete, stopped or aborted
+   * while it was held keeps it.
+   */
+  readonly hold?: Hold | null
+  /** For how long the batch was held in this stage, but for a hold that lasts: the stage's clock is behind by so much. */
+  readonly heldInStage_s?: number
+  /** The same since its target was reached. */
+  readonly heldSinceReached_s?: number
   /** Target at the stage's beginning, from which a ramp starts. */
   readonly from_C: number | null
   readonly target_C: number | null

@@ -1,7 +1,7 @@
 import type { ApplianceState, Edit } from './contract.ts'
 import type { Draft } from './draft.ts'
 import { settleOriginalGravity } from './original-gravity.ts'
-import { enterStage, setBatch } from './stages.ts'
+import { enterStage, holdBatch, setBatch } from './stages.ts'
 
 /** Takes in what a person did to the batch. An edit that does not fit the batch's state changes nothing. */
 export function takeEdits(draft: Draft, edits: readonly Edit[]): void {
@@ -21,7 +21,7 @@ function takeEdit(draft: Draft, edit: Edit): void {
       enterStage(draft, 0, 'start')
       return
     case 'hold':
-      if (state.batch === 'running') setBatch(draft, 'held', 'the brewer holds it')
+      if (state.batch === 'running') holdBatch(draft, 'brewer', 'the brewer holds it')
       return
     case 'resume':
       if (state.batch === 'held') setBatch(draft, 'running', 'the brewer goes on')

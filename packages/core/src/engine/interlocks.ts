@@ -135,7 +135,8 @@ function timingBlock(draft: Draft, name: SwitchedName, demand: Demand): Block | 
   if (other.on || isRival) return { why: 'other appliance runs', until_s: null }
   if (other.ranUntil_s !== null) {
     // If its "off" has not arrived, the other runs on until its lease lapses: only then is it surely off.
-    const until_s = Math.max(other.ranUntil_s + program.interlocks.changeover_s, other.leaseUntil_s ?? 0)
+    const lapsed_s = Math.min(other.leaseUntil_s ?? 0, other.ranUntil_s + program.interlocks.lease_s)
+    const until_s = Math.max(other.ranUntil_s + program.interlocks.changeover_s, lapsed_s)
     if (now_s < until_s) return { why: 'changeover', until_s }
   }
   const { since_s } = partOf(state, name)

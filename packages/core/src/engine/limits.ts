@@ -1,6 +1,6 @@
 import { believed, channelInCharge, type Draft } from './draft.ts'
 import { ask } from './questions.ts'
-import { setBatch } from './stages.ts'
+import { holdBatch } from './stages.ts'
 import { presentStage } from './target.ts'
 
 /** A broken limit counts as kept again only this far inside, so that noise at the limit does not ring the bell twice. */
@@ -43,7 +43,7 @@ export function watchLimits(draft: Draft): void {
   scope.wake(now_s + 1)
   // A plan that is over has no stage to be held in.
   if (program.ifBroken === 'alarm' || state.batch === 'complete') return
-  setBatch(draft, 'held', `the beer is beyond the plan's ${limit} limit`)
+  holdBatch(draft, 'limit', `the beer is beyond the plan's ${limit} limit`)
   askToGoOn(draft, limit)
 }
 

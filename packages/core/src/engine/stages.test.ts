@@ -107,6 +107,8 @@ describe('a batch that is held', () => {
     engine.tell(1000)
     expect(engine.stageName).toBe('One')
     engine.tell(1, {}, [{ kind: 'resume' }])
+    engine.tell(89)
+    expect(engine.stageName).toBe('One')
     engine.tell(1)
     expect(engine.stageName).toBe('Two')
   })

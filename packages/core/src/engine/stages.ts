@@ -1,6 +1,8 @@
 import { evaluate } from './conditions.ts'
+import type { Hold } from './contract.ts'
 import { believed, type Draft } from './draft.ts'
 import type { Answer, BatchState, Question, StageWhy } from './events.ts'
+import { beginHold, endHold, forgetHold, hasCome, stageLastsUntil_s } from './hold.ts'
 import { FALSE, TRUE, UNKNOWN } from './kleene.ts'
 import type { ProgramStage } from './program.ts'
 import { ask, withdraw } from './questions.ts'
@@ -47,6 +49,7 @@ export function enterStage(draft: Draft, number: number, why: StageWhy): void {
   state.reachedAt_s = null
   state.dwells = state.dwells.map(() => ({ trueSince_s: null }))
   state.tasksGiven = []
+  forgetHold(draft)
   events.push({ kind: 'stage', at_s: now_s, stage: stage.name, from, why })
   if (state.batch === 'held') setBatch(draft, 'running', 'moved on')
 }
@@ -60,9 +63,17 @@ function keptTarget(draft: Draft): number | null {
 export function setBatch(draft: Draft, to: BatchState, why: string, by: StageWhy | null = null): void {
   const from = draft.state.batch
   if (from === to) return
+  if (to === 'running') endHold(draft)
   draft.state.batch = to
   draft.events.push({ kind: 'batch', at_s: draft.now_s, from, to, why, by })
   draft.scope.wake(draft.now_s + 1)
+}
+
+/** Holds a batch that is running; one that is held already is held as it is. */
+export function holdBatch(draft: Draft, by: Hold['by'], why: string): void {
+  if (draft.state.batch !== 'running') return
+  setBatch(draft, 'held', why)
+  beginHold(draft, by)
 }
 
 function takeAnswer(draft: Draft, question: Question, answer: Answer): void {
@@ -179,19 +190,15 @@ function noteUnknown(draft: Draft, stage: ProgramStage, isUnknown: boolean): voi
       after_s,
       response: stage.ifUnknown,
     })
-    if (stage.ifUnknown === 'hold') setBatch(draft, 'held', `the condition of "${stage.name}" is unknown`)
+    if (stage.ifUnknown === 'hold') holdBatch(draft, 'unknown', `the condition of "${stage.name}" is unknown`)
   }
   if (stage.ifUnknown !== 'use') ask(draft, 'unknown', stage.name, '', '')
 }
 
 function lookAtLongestTime(draft: Draft, stage: ProgramStage, mayMove: boolean): void {
-  const { state, now_s, scope, events } = draft
-  const due_s = state.stageSince_s + stage.atMost_s
+  const { state, now_s, events } = draft
   if (stage.ifLate === null) return
-  if (now_s < due_s) {
-    scope.wake(due_s)
-    return
-  }
+  if (!hasCome(draft, stageLastsUntil_s(state, stage.atMost_s))) return
   const isFirst = state.lateAt_s === null
   if (isFirst) {
     state.lateAt_s = now_s
@@ -204,6 +211,6 @@ function lookAtLongestTime(draft: Draft, stage: ProgramStage, mayMove: boolean):
     return
   }
   if (stage.ifLate === 'hold' && isFirst)
-    setBatch(draft, 'held', `"${stage.name}" has lasted longer than planned`)
+    holdBatch(draft, 'late', `"${stage.name}" has lasted longer than planned`)
   if (!movesByItself) ask(draft, 'late', stage.name, '', '')
 }

@@ -1,4 +1,6 @@
+import type { Course } from '../plan/plan.ts'
 import { believed, channelInCharge, type Draft } from './draft.ts'
+import { keepTemperature, stageClock_s, stageLastsUntil_s } from './hold.ts'
 import type { ProgramStage } from './program.ts'
 
 /** A ramp moves in steps of this size, so that a moving target changes at known moments and stands still between them. */
@@ -46,6 +48,10 @@ function followCourse(draft: Draft, stage: ProgramStage | null): Aim {
       noteReached(draft, stage, course.target_C)
       return { heatTo_C: course.target_C, coolTo_C: course.target_C, power: null }
     case 'ramp': {
+      // The plan is complete, and the beer is kept where it was then.
+      if (state.batch === 'complete' && state.target_C !== null) {
+        return { heatTo_C: state.target_C, coolTo_C: state.target_C, power: null }
+      }
       // A ramp that was entered while the beer was unknown starts from where the beer is when it is known again.
       state.from_C ??= believed(draft, draft.program.beer)
       const start_C = course.from_C ?? state.from_C
@@ -55,9 +61,7 @@ function followCourse(draft: Draft, stage: ProgramStage | null): Aim {
       return { heatTo_C: target_C, coolTo_C: target_C, power: null }
     }
     case 'free rise':
-      state.target_C = course.cap_C
-      noteReached(draft, stage, course.cap_C)
-      return { heatTo_C: course.lowest_C ?? null, coolTo_C: course.cap_C, power: null }
+      return freeRise(draft, stage, course)
     case 'leave alone':
       state.target_C = null
       return { heatTo_C: null, coolTo_C: null, power: null }
@@ -68,6 +72,20 @@ function followCourse(draft: Draft, stage: ProgramStage | null): Aim {
   }
 }
 
+function freeRise(
+  draft: Draft,
+  stage: ProgramStage,
+  { cap_C, lowest_C }: Extract<Course, { kind: 'free rise' }>,
+): Aim {
+  const { state } = draft
+  keepTemperature(draft)
+  const keeps_C = state.hold?.keeps_C ?? null
+  state.target_C = keeps_C ?? cap_C
+  noteReached(draft, stage, cap_C)
+  if (keeps_C !== null) return { heatTo_C: keeps_C, coolTo_C: keeps_C, power: null }
+  return { heatTo_C: lowest_C ?? null, coolTo_C: cap_C, power: null }
+}
+
 function rampTarget(
   draft: Draft,
   start_C: number,
@@ -76,7 +94,8 @@ function rampTarget(
   const distance_K = course.to_C - start_C
   const size_K = Math.abs(distance_K)
   const rate_K_per_s = course.rate_K_per_s ?? size_K / course.over_s!
-  const elapsed_s = draft.now_s - draft.state.stageSince_s
+  const began_s = stageLastsUntil_s(draft.state, 0)
+  const elapsed_s = stageClock_s(draft) - began_s
   const stepsAfter = (seconds: number) => {
     const moved_K = seconds * rate_K_per_s
     return moved_K < size_K ? Math.floor(moved_K / RAMP_STEP_K) : Number.POSITIVE_INFINITY
@@ -86,7 +105,7 @@ function rampTarget(
   // Rounding may place the step a second early.
   let next_s = Math.floor(Math.min((steps + 1) * RAMP_STEP_K, size_K) / rate_K_per_s)
   while (stepsAfter(next_s) <= steps) next_s++
-  draft.scope.wake(draft.state.stageSince_s + next_s)
+  if (!draft.state.hold) draft.scope.wake(began_s + next_s)
   return start_C + Math.sign(distance_K) * steps * RAMP_STEP_K
 }
 

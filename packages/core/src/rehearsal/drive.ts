@@ -31,6 +31,8 @@ export interface DriveOptions {
   readonly everySample?: boolean
   /** A batch that is already under way: as it is at `start_s`. Left out: it starts then. */
   readonly underWay?: EngineState
+  /** What is done to the batch that is under way, at `start_s`. */
+  readonly edits?: readonly Edit[]
 }
 
 interface Appointment {
@@ -50,7 +52,7 @@ export function drive(
   observer: Observer,
   options: DriveOptions,
 ): { readonly state: EngineState; readonly ended_s: number } {
-  const { start_s, end_s, sample_s, everySecond, everySample, underWay } = options
+  const { start_s, end_s, sample_s, everySecond, everySample, underWay, edits = NOTHING } = options
   let state = underWay ?? initialState(program)
   let appointments: readonly Appointment[] = state.questions.map(question => ({
     question,
@@ -84,7 +86,7 @@ export function drive(
     observer.outcome(now_s, outcome)
   }
 
-  call(start_s, underWay === undefined ? [{ kind: 'start' }] : NOTHING)
+  call(start_s, underWay === undefined ? [{ kind: 'start' }] : edits)
   observer.sample(start_s, world, state)
   let nextSample_s = start_s + sample_s
   while (world.now_s < end_s && state.batch !== 'complete') {

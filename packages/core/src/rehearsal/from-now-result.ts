@@ -1,8 +1,11 @@
+import type { Assumption } from './from-now.ts'
 import type { Quantiles, RehearsalResult, Risk } from './result.ts'
 
 /** What a rehearsal from now answers: plain data. Hours count from now. */
 export interface FromNowResult {
   readonly now_s: number
+  /** Whoever shows the forecast says this with it. null: nothing is assumed. */
+  readonly assumes: Assumption | null
   readonly seed: number
   /** Number of drawn runs; the nominal run comes in addition. */
   readonly runs: number

@@ -185,11 +185,33 @@ describe('the fan from now', () => {
     expect(unknown.ready.share).toBe(1)
   })
 
-  test('a batch that is held stays in its stage, until that is late', () => {
-    const held = edited(batchAt(setup, NOMINAL_RUN, 2).present, { kind: 'hold' })
+  test('a batch that is held is forecast as if it were resumed now, and says so', () => {
+    // Seen: the forecast of a held batch silently waited until its stage was late, ten days later.
+    const { present } = batchAt(setup, NOMINAL_RUN, 2)
+    const held = edited(present, { kind: 'hold' })
     const fan = fanFromNow(setup, setup, held, { runs: 3, seed: 9 })
-    // The stage is late after ten days; only then is the brewer asked.
-    expect(fan.transitions[0]!.hours.p5!).toBeGreaterThan(8 * 24)
+    expect(fan.assumes).toBe('resumed now')
+    const asItWas = fanFromNow(setup, setup, present, { runs: 3, seed: 9 })
+    expect(asItWas.assumes).toBeNull()
+    expect(fan.transitions.map(({ to }) => to)).toEqual(asItWas.transitions.map(({ to }) => to))
+    fan.transitions.forEach(({ hours }, n) => {
+      expect(hours.p50!).toBeCloseTo(asItWas.transitions[n]!.hours.p50!, 0)
+    })
+  })
+
+  test('what a held batch has still to wait for is not less by the time for which it was held', () => {
+    const cold = setupOf(example('amber-ale.plan'))
+    const { present } = batchAt(cold, NOMINAL_RUN, 7)
+    expect(cold.plan.stages[present.state.stage]!.name).toBe('Crash')
+    const endOf = (given: Present) => fanFromNow(cold, cold, given, { runs: 3, seed: 9 }).ready.hours.p50!
+    const held = edited(present, { kind: 'hold' })
+    const later = {
+      ...held,
+      now_s: held.now_s + 30 * 3600,
+      state: { ...held.state, now_s: held.now_s + 30 * 3600 },
+    }
+    expect(endOf(later)).toBeGreaterThan(endOf(present) - 3)
+    expect(endOf(later)).toBeLessThan(endOf(present) + 30)
   })
 
   test('a batch that has ended, or was never started, has no future', () => {

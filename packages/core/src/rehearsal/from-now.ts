@@ -20,11 +20,16 @@ export interface Present {
   readonly recorded?: readonly RecordedTemperature[]
 }
 
+/** What is taken to happen now, although it has not been decided: a held batch would otherwise wait for as long as its plan lets it. */
+export type Assumption = 'resumed now'
+
 /** The rest of a batch, ready to be rehearsed. Plain data: it can be sent to a worker. */
 export interface FromNow {
   /** By the plan that is to be rehearsed; its start is now. */
   readonly setup: Setup
   readonly present: Omit<Present, 'recorded'>
+  /** null: nothing. */
+  readonly assumes: Assumption | null
   readonly pitched_s: number
   /** The beer's temperature since pitching, a value for the beginning of each hour. */
   readonly past_C: readonly number[]
@@ -51,6 +56,7 @@ export function prepareFromNow(before: Setup, after: Setup, given: Present, seed
   return {
     setup: { ...after, seed, start_s: now_s, beer: { ...beer, start } },
     present,
+    assumes: state.batch === 'held' ? 'resumed now' : null,
     pitched_s,
     past_C: pastTemperature_C(before, {
       from_s: pitched_s,

@@ -1,4 +1,4 @@
-import type { EngineState, Outcome } from '../engine/contract.ts'
+import type { Edit, EngineState, Outcome } from '../engine/contract.ts'
 import type { Answer, EngineEvent, Question } from '../engine/events.ts'
 import type { World } from '../world/world.ts'
 import { answersAt_s } from './brewer.ts'
@@ -21,12 +21,14 @@ export interface RecordedRun {
   readonly brewerSeed: number | null
   /** A batch that is already under way: as it is at the setup's start. */
   readonly underWay?: EngineState
+  /** What is done to it at once. */
+  readonly edits?: readonly Edit[]
 }
 
 /** Drives one run from the setup's start to its end, and writes down what is kept of it. */
 export function recordRun(
   setup: Setup,
-  { run, world, brewerSeed, underWay }: RecordedRun,
+  { run, world, brewerSeed, underWay, edits }: RecordedRun,
   options: RunOptions,
 ): RunRecord {
   const { program, start_s } = setup
@@ -55,6 +57,7 @@ export function recordRun(
     sample_s: setup.sample_s,
     everySecond: false,
     ...(underWay === undefined ? {} : { underWay }),
+    ...(edits === undefined ? {} : { edits }),
   })
   const { truth } = world
   return {

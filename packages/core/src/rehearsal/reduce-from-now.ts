@@ -15,6 +15,7 @@ export function reduceFromNow(from: FromNow, unordered: readonly RunRecord[]): F
   const { seed, runs, ready, final, risks, overTime, path } = reduceRuns(setup, records, [])
   return {
     now_s: setup.start_s,
+    assumes: from.assumes,
     seed,
     runs,
     transitions: transitionsOf(from, records),

@@ -1,11 +1,17 @@
-import type { Command, EngineState } from '../engine/contract.ts'
+import type { Command, Edit, EngineState } from '../engine/contract.ts'
 import { runSeed } from '../random/draw.ts'
 import { World } from '../world/world.ts'
 import { bringToPresent } from './bring-to-present.ts'
-import type { FromNow } from './from-now.ts'
+import type { Assumption, FromNow } from './from-now.ts'
 import type { RunOptions, RunRecord } from './record.ts'
 import { recordRun } from './record-run.ts'
 import { NOMINAL_RUN } from './run.ts'
+
+/** What is done to the batch at the beginning of each run. */
+const EDITS: Readonly<Record<Assumption | 'nothing', readonly Edit[]>> = {
+  'resumed now': [{ kind: 'resume' }],
+  nothing: [],
+}
 
 const SWITCHED = ['heater', 'cooler'] as const
 
@@ -25,7 +31,11 @@ export function simulateFromNow(from: FromNow, run: number, options: RunOptions 
   const isAlive = state.batch === 'running' || state.batch === 'held'
   const rest = isAlive ? setup : { ...setup, horizon_s: 0 }
   const brewerSeed = run === NOMINAL_RUN ? null : seed
-  return recordRun(rest, { run, world, brewerSeed, underWay: state }, options)
+  return recordRun(
+    rest,
+    { run, world, brewerSeed, underWay: state, edits: EDITS[from.assumes ?? 'nothing'] },
+    options,
+  )
 }
 
 /** What the appliances have been told and still obey. */

@@ -1,4 +1,5 @@
 import type { ApplianceReach, StorageProblem } from '@attemper/core/readiness/check.ts'
+import type { Assumption } from '@attemper/core/rehearsal/from-now.ts'
 import type {
   FastifyBaseLogger,
   FastifyInstance,
@@ -74,6 +75,8 @@ export interface ExpectedTransition {
   /** Between these it comes with nine chances in ten. */
   readonly earliest_ms?: number
   readonly latest_ms?: number
+  /** What is taken to happen first: the batch is held. Left out: nothing. */
+  readonly assumes?: Assumption
 }
 
 /** One schema is the type, the check and the documentation of what comes in and of what goes out. */

@@ -28,7 +28,8 @@ export function forecaster(store: Pick<Store, 'buckets'>): Forecast {
   const known = new Map<string, Kept>()
   return view => {
     const { id, planText } = view.batch
-    const key = `${view.stage} ${planText}`
+    // What is held is forecast as if it went on now, so holding and resuming begin anew.
+    const key = `${view.state.batch} ${view.stage} ${planText}`
     const kept = known.get(id)
     if (kept?.key === key && view.now_ms - kept.at_ms < GOOD_FOR_MS) return kept.list
     const list = transitionsOf(view, store)
@@ -55,7 +56,8 @@ async function transitionsOf(
     await setImmediate()
   }
   const at_ms = (hours: number) => now_ms + Math.round(hours * HOUR_MS)
-  return reduceFromNow(from, records).transitions.flatMap(({ from, to, share, hours: { p5, p50, p95 } }) =>
+  const { transitions, assumes } = reduceFromNow(from, records)
+  return transitions.flatMap(({ from, to, share, hours: { p5, p50, p95 } }) =>
     // What happens in few runs only is no date.
     p50 === null || share <= 0.5
       ? []
@@ -64,6 +66,7 @@ async function transitionsOf(
             from,
             to,
             at_ms: at_ms(p50),
+            ...(assumes === null ? {} : { assumes }),
             ...(p5 === null || p95 === null ? {} : { earliest_ms: at_ms(p5), latest_ms: at_ms(p95) }),
           },
         ],

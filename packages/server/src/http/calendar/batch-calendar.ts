@@ -22,10 +22,7 @@ export function batchCalendar(view: BatchView, expected: readonly ExpectedTransi
       uid: uidOf(batch.id, `${transition.from}>${transition.to ?? ''}`, occurrence(expected, index)),
       from_ms: transition.at_ms,
       duration_s: SHOWN_s,
-      summary:
-        transition.to === null
-          ? `${batch.name}: complete`
-          : `${batch.name}: ${transition.from} → ${transition.to}`,
+      summary: `${batch.name}: ${transition.to === null ? 'complete' : `${transition.from} → ${transition.to}`}${ASSUMED[transition.assumes ?? 'nothing'].title}`,
       description: sayWhen(transition, batch.localOffset_s),
     })),
   ]
@@ -43,8 +40,14 @@ function uidOf(batch: string, ...parts: readonly (string | number)[]): string {
   return `${createHash('sha256').update(text).digest('hex').slice(0, 32)}@attemper.invalid`
 }
 
-function sayWhen({ earliest_ms, latest_ms }: ExpectedTransition, localOffset_s: number): string {
-  const base = 'Expected from the readings so far; it moves with the beer.'
+/** How it is said what a forecast takes to happen first. */
+const ASSUMED = {
+  'resumed now': { title: ' (if resumed now)', text: 'The batch is held; this is if it is resumed now. ' },
+  nothing: { title: '', text: '' },
+} as const
+
+function sayWhen({ earliest_ms, latest_ms, assumes }: ExpectedTransition, localOffset_s: number): string {
+  const base = `${ASSUMED[assumes ?? 'nothing'].text}Expected from the readings so far; it moves with the beer.`
   if (earliest_ms === undefined || latest_ms === undefined) return base
   const say = (at_ms: number) => {
     const local_s = at_ms / 1000 + localOffset_s

@@ -119,6 +119,22 @@ describe('the feed of a batch', () => {
     expect(new Set(uids(again.body)).size).toBe(3)
   })
 
+  test('of a batch that is held says of each transition that it is expected if resumed now', async () => {
+    const server = await startTestServer({
+      parts: {
+        forecast: ({ now_ms }) => [
+          { from: 'primary', to: null, at_ms: now_ms + 3_600_000, assumes: 'resumed now' },
+        ],
+      },
+    })
+    const id = startBatch(server)
+    const lines = unfold((await server.app.inject(`/batches/${id}/calendar.ics`)).body)
+    expect(lines).toContain('SUMMARY:Amber ale: complete (if resumed now)')
+    expect(lines.find(line => line.includes('is held'))).toContain('this is if it is resumed now')
+    const expected = await server.app.inject(`/batches/${id}/expected`)
+    expect(expected.json()).toMatchObject([{ to: null, assumes: 'resumed now' }])
+  })
+
   test('without a forecast says only what is known; an unknown batch is 404', async () => {
     const server = await startTestServer()
     const id = startBatch(server)

@@ -99,6 +99,9 @@ export const ExpectedTransition = Type.Object(
     at_ms: Moment_ms,
     earliest_ms: Type.Optional(Moment_ms),
     latest_ms: Type.Optional(Moment_ms),
+    assumes: Type.Optional(
+      Type.Literal('resumed now', { description: 'The batch is held; expected if it is resumed now.' }),
+    ),
   },
   {
     description:

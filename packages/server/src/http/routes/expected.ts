@@ -12,7 +12,7 @@ export function expectedRoutes(app: HttpApp, { cellar, forecast }: HttpParts): v
         summary: 'Expected transitions',
         description:
           'When the next stages are expected to begin, from a rehearsal of the batch as it stands; the same as in its ' +
-          'calendar. It is worked out anew after a change of stage or plan, and at most every ten minutes.',
+          'calendar. Of a batch that is held: as if it were resumed now, which each transition then says. It is worked out anew after a change of stage or plan, and at most every ten minutes.',
         tags: ['batches'],
         params: BatchId,
         response: {

@@ -55,3 +55,14 @@ test('the end in one sentence', () => {
   expect(say(hours(61, 62, 63), 1)).toBe('The plan is probably complete on Monday.')
   expect(say(hours(null, null, null), 0)).toBe('In no run does it come to the end of its plan by itself.')
 })
+
+test('of a batch that is held, the sentence begins with what it assumes', () => {
+  const ready = { hours: hours(20, 22, 23), share: 1, nominal_h: 22 }
+  const known = { ready, assumes: 'resumed now' } as const
+  expect(forecastSentence(result(known), NOON)).toBe(
+    'If it is resumed now: the plan is probably complete tomorrow.',
+  )
+  expect(forecastSentence(result({ ...known, assumes: null }), NOON)).toBe(
+    'The plan is probably complete tomorrow.',
+  )
+})

@@ -54,6 +54,12 @@ function roundedHour(local_s: number): number {
 
 /** The forecast as one sentence, to be read out after how the batch stands. */
 export function forecastSentence(result: FromNowResult, local_s: number): string {
+  const plain = plainSentence(result, local_s)
+  if (result.assumes !== 'resumed now' || plain === '') return plain
+  return `If it is resumed now: ${plain.charAt(0).toLowerCase()}${plain.slice(1)}`
+}
+
+function plainSentence(result: FromNowResult, local_s: number): string {
   const { hours, share } = result.ready
   if (result.overTime.time_h.length <= 1) return ''
   if (hours.p50 === null) {

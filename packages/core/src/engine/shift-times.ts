@@ -1,4 +1,4 @@
-import type { ApplianceState, EngineState } from '@attemper/core/engine/contract.ts'
+import type { ApplianceState, EngineState } from './contract.ts'
 
 /**
  * The same state on a clock that has been put right by `by_s` seconds: every moment is moved with it, so that what has
@@ -19,6 +19,7 @@ export function shiftTimes(state: EngineState, by_s: number): EngineState {
     now_s: moved(state.now_s),
     stageSince_s: moved(state.stageSince_s),
     reachedAt_s: moved(state.reachedAt_s),
+    ...(state.hold ? { hold: { ...state.hold, since_s: moved(state.hold.since_s) } } : {}),
     unknownSince_s: moved(state.unknownSince_s),
     lateAt_s: moved(state.lateAt_s),
     channels: state.channels.map(channel => ({
