@@ -29,6 +29,7 @@ export type AlarmCode =
   | 'appliance-left'
   | 'broker-unreachable'
   | 'channel-failed'
+  | 'clock-wrong'
 
 const MINUTE_S = 60
 const HOUR_S = 3600
@@ -142,6 +143,17 @@ export const ALARM_KINDS: readonly AlarmKind[] = [
     instruction: 'Answer the question.',
     causes: ['no-response', 'limit-broken'],
     endsByItself: true,
+  },
+  {
+    code: 'clock-wrong',
+    priority: 'medium',
+    onDelay_s: 0,
+    offDelay_s: 0,
+    reason:
+      "The machine's clock was set, or does not fit the records. The times of running batches were moved with it, so none of them stands still or ages by it; devices that date their readings themselves may be refused.",
+    instruction:
+      'Look at the time that the cellar shows. Let the machine take it from the network, and the cellar wait for that at a start; in the log of the batch stands how far its times were moved.',
+    causes: [],
   },
   {
     code: 'channel-failed',

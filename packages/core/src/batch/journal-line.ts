@@ -4,6 +4,7 @@ import { sentenceFor } from '../report/sentences/sentence.ts'
 import { formatDuration, formatGravity, formatMoment, formatTemperature } from '../units/format.ts'
 import type { JournalEntry } from './journal.ts'
 import { isRoutine, type LogLine, topicOf } from './log-line.ts'
+import { sayClockSet } from './say-clock-set.ts'
 import type { BatchTelling } from './telling.ts'
 
 /** Whoever sits at the machine itself, and the software: not worth a name in the log. */
@@ -59,8 +60,8 @@ function sentenceOf(entry: JournalEntry, telling: BatchTelling): string {
       return `The software was away for ${formatDuration((entry.to_ms - entry.from_ms) / 1000)}.`
     case 'reach':
       return sayReach(entry.appliance, entry.problem)
-    case 'clock put back':
-      return sayClockPutBack(entry.by_s)
+    case 'clock set':
+      return sayClockSet(entry)
   }
 }
 
@@ -72,10 +73,6 @@ export function sayReach(appliance: ApplianceName, problem: string | null): stri
       ? 'it does what it does when it is unheard'
       : 'one that keeps its lease goes off when that lapses, and a plain relay may stay as it is'
   return `The ${appliance} could not be told what to do (${problem}). It is told again when its command is renewed; until then ${meanwhile}.`
-}
-
-export function sayClockPutBack(by_s: number): string {
-  return `The machine's clock was put back by ${formatDuration(by_s)}; the times of the batch were moved with it.`
 }
 
 function orderOf(command: Command, { case: { context } }: BatchTelling): string {

@@ -25,8 +25,16 @@ export type JournalEntry = { readonly at_ms: number } & (
   | { readonly kind: 'gap'; readonly from_ms: number; readonly to_ms: number }
   /** A command could not be handed to an appliance (`problem`: what its door met with), or one could again (null). */
   | { readonly kind: 'reach'; readonly appliance: ApplianceName; readonly problem: string | null }
-  /** The machine's clock went back under the running batch, and the batch's times with it. */
-  | { readonly kind: 'clock put back'; readonly by_s: number }
+  /** The machine's clock was set, and how far the batch's times went with it. `at_ms` is on the clock as it stands now. */
+  | ({ readonly kind: 'clock set' } & ClockSet)
 )
+
+/** Seconds; negative: back. */
+export interface ClockSet {
+  /** While the software ran: how far the clock was set. While it was away: how far it stands from the last record. */
+  readonly clock_s: number
+  readonly times_s: number
+  readonly wasAway: boolean
+}
 
 export type NumberedEntry = JournalEntry & { readonly number: number }

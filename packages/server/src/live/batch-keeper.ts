@@ -1,5 +1,5 @@
 import type { BatchCase } from '@attemper/core/batch/batch-case.ts'
-import type { JournalEntry } from '@attemper/core/batch/journal.ts'
+import type { ClockSet, JournalEntry } from '@attemper/core/batch/journal.ts'
 import { advance } from '@attemper/core/engine/advance.ts'
 import type { AnswerInput, Edit, EngineState, Outcome, ReadingInput } from '@attemper/core/engine/contract.ts'
 import type { ApplianceName, EngineEvent } from '@attemper/core/engine/events.ts'
@@ -7,17 +7,24 @@ import { shiftTimes } from '@attemper/core/engine/shift-times.ts'
 import type { BatchRecord, Store } from '../store/store.ts'
 import { BatchJournal } from './batch-journal.ts'
 import type { Clock } from './clock.ts'
+import { ClockWatch } from './clock-watch.ts'
 import type { CommandSender } from './command-sender.ts'
 import { followSwitching, type LastSwitching, NEVER_SWITCHED } from './last-switching.ts'
-import { THE_FLOAT } from './software.ts'
+import { type RecordedTime, timesToMove_s } from './settle-clock.ts'
+import { SOFTWARE, THE_FLOAT } from './software.ts'
 import type { Timers } from './timers.ts'
 import { type OnTrouble, reasonOf } from './trouble.ts'
 
 /** A state that has changed without any decision (readings only) is written down after this much real time. */
 const SNAPSHOT_EVERY_MS = 60_000
 
-/** A clock that goes back by more than this has been put right; less is a matter of waiting. */
-const PUT_BACK_S = 60
+/**
+ * A machine without a battery for its clock learns the time from the network some minutes after it has started. What its
+ * clock is set by until then tells how long the software was away; later on it tells nothing about the past.
+ */
+const UNSETTLED_S = 3600
+
+const RESTARTED = { kind: 'restarted' } as const
 
 /** What is put to the engine in one call, and what else is to stand in the journal before its decisions. */
 export interface Impulse {
@@ -33,6 +40,8 @@ export interface KeeperParts {
   readonly timers: Timers
   readonly sender: CommandSender
   readonly onTrouble: OnTrouble
+  /** The machine's clock was set, and the times of the batch have gone with it. */
+  readonly onClockSet: (set: ClockSet) => void
   /** After each call of the engine. */
   readonly onCall: (keeper: BatchKeeper) => void
 }
@@ -59,7 +68,11 @@ export class BatchKeeper {
   #clearTimer: (() => void) | null = null
   /** The state differs from the one on disk. */
   #isUnsaved = false
-  #clock_s: number
+  readonly #watch: ClockWatch
+  /** The records at the take-up, until it is certain for how long the software was away; `times_s`: moved since then. */
+  #takenUp: { readonly from: RecordedTime; readonly at_s: number; readonly times_s: number } | null = null
+  /** The clock was set: the appliances are told everything anew with the next call. */
+  #tellsAnew = false
   #isClosed = false
   #hasFailed = false
 
@@ -68,7 +81,7 @@ export class BatchKeeper {
     this.case = batchCase
     this.state = state
     this.#parts = parts
-    this.#clock_s = Math.floor(parts.clock.now_ms() / 1000)
+    this.#watch = new ClockWatch(parts.clock)
     this.#journal = new BatchJournal(parts.store, record.id, parts.clock.now_ms(), parts.onTrouble)
   }
 
@@ -83,14 +96,22 @@ export class BatchKeeper {
     }
   }
 
-  /** The second that the engine is called at: the clock's, but never back (a clock may be put right). */
+  /** The second that the engine is called at: always that of the clock, so that no lease ends later than it should. */
   get now_s(): number {
-    return Math.max(Math.floor(this.#parts.clock.now_ms() / 1000), this.state.now_s ?? 0)
+    return Math.floor(this.#parts.clock.now_ms() / 1000)
+  }
+
+  /**
+   * The batch was in the records as `from` says, and its times have been moved by `times_s` since. For some time the clock
+   * may still be put right (UNSETTLED_S).
+   */
+  wasTakenUp(from: RecordedTime, times_s: number): void {
+    this.#takenUp = { from, at_s: this.now_s, times_s }
   }
 
   /** Calls the engine now. Returns whether everything is on disk; when it is not, the batch goes on all the same. */
   call(impulse: Impulse = {}): boolean {
-    this.#noticeClock()
+    this.noticeClock()
     const { now_s } = this
     const { readings = [], answers = [], edits = [], entries = [] } = impulse
     const before = this.state
@@ -99,8 +120,9 @@ export class BatchKeeper {
       // A reading from a clock that is ahead counts as taken now.
       readings: readings.map(reading => ({ ...reading, at_s: Math.min(reading.at_s, now_s) })),
       answers,
-      edits,
+      edits: this.#tellsAnew ? [RESTARTED, ...edits] : edits,
     })
+    this.#tellsAnew = false
     this.state = outcome.state
     this.#stands = outcome.stands
     this.#isUnsaved = true
@@ -112,19 +134,49 @@ export class BatchKeeper {
   }
 
   /**
-   * When the machine's clock is put back under a running batch, the batch's times go with it; otherwise it would stand still
-   * until the clock has caught up. (Put forward, it can not be told from a machine that was asleep: that time has passed.)
+   * When the machine's clock is set under a running batch, the batch's times go with it: it would stand still until the
+   * clock has caught up, or be older by years.
    */
-  #noticeClock(): void {
-    const now_ms = this.#parts.clock.now_ms()
-    const clock_s = Math.floor(now_ms / 1000)
-    const by_s = clock_s - this.#clock_s
-    this.#clock_s = clock_s
-    if (by_s >= -PUT_BACK_S) return
-    this.state = shiftTimes(this.state, by_s)
-    this.#journal.triedAt_ms = now_ms
-    this.#journal.write([{ kind: 'clock put back', at_ms: now_ms, by_s: -by_s }], this.state, now_ms)
-    this.#parts.onTrouble({ kind: 'clock put back', by_s: -by_s, batch: this.record.id })
+  noticeClock(): void {
+    const clock_s = this.#watch.look_s()
+    if (clock_s !== 0) this.#clockWasSet(clock_s)
+    // By seconds, as clocks are put right every day.
+    const ahead_s = (this.state.now_s ?? 0) - this.now_s
+    if (ahead_s > 0) this.state = shiftTimes(this.state, -ahead_s)
+  }
+
+  /** What was commanded until now holds until a time on the old clock, so everything goes off, and is commanded anew. */
+  #clockWasSet(clock_s: number): void {
+    const set: ClockSet = { clock_s, times_s: this.#timesToMove_s(clock_s), wasAway: false }
+    this.state = shiftTimes(this.state, set.times_s)
+    const at_ms = this.#parts.clock.now_ms()
+    this.#journal.triedAt_ms = at_ms
+    this.#tellsAnew = true
+    this.#write([
+      { kind: 'clock set', at_ms, ...set },
+      { kind: 'edit', at_ms, edit: RESTARTED, by: SOFTWARE },
+    ])
+    this.#parts.onClockSet(set)
+  }
+
+  #timesToMove_s(clock_s: number): number {
+    if (this.#takenUp === null) return clock_s
+    const { from, at_s, times_s } = this.#takenUp
+    // How long it has been taken up, counted without what the clock was set by.
+    const since_s = this.now_s - clock_s - at_s
+    const startClock_s = this.now_s - since_s
+    const settled_s = since_s > UNSETTLED_S ? null : timesToMove_s(from, startClock_s)
+    const by_s = settled_s === null ? clock_s : settled_s - times_s
+    this.#takenUp = settled_s === null ? null : { from, at_s: startClock_s, times_s: settled_s }
+    return by_s
+  }
+
+  /** Readings of this vessel have come in. What was measured before pitching is not about this beer. */
+  hear(readings: readonly ReadingInput[]): void {
+    this.noticeClock()
+    const startedAt_s = this.state.startedAt_s ?? 0
+    const since = readings.filter(({ at_s }) => at_s >= startedAt_s)
+    if (since.length > 0 || this.#tellsAnew) this.heed({ readings: since })
   }
 
   /**

@@ -6,17 +6,9 @@ import { silenceAllowed_s } from '@attemper/core/vessel/timeout.ts'
 import type { Vessel } from '@attemper/core/vessel/vessel.ts'
 import type { BatchRecord, Store } from '../store/store.ts'
 
-/**
- * The state of a batch that is about to start. Its fencing numbers begin at the present second: commands are far rarer
- * than one a second, so they are higher than all that this vessel's appliances have seen from earlier batches, or from a
- * state that was lost with a full disk.
- */
-export function firstState(batch: BatchCase, now_s: number): EngineState {
-  return fencedFrom(initialState(batch.program), now_s)
-}
-
-export function fencedFrom(state: EngineState, now_s: number): EngineState {
-  return { ...state, fence: Math.max(state.fence, now_s) }
+/** The state of a batch that is about to start. */
+export function firstState(batch: BatchCase): EngineState {
+  return initialState(batch.program)
 }
 
 /**

@@ -35,11 +35,7 @@ export function openIntake({ store, clock, vessels, keeperIn, onTrouble }: Intak
       const known = vessels.get(name)
       const keeper = keeperIn(name)
       if (!known || !keeper) continue
-      const readings = own.flatMap(report => readingOf(report, known))
-      const startedAt_s = keeper.state.startedAt_s ?? 0
-      // What was measured before pitching is not about this beer.
-      const since = readings.filter(({ at_s }) => at_s >= startedAt_s)
-      if (since.length > 0) keeper.heed({ readings: since })
+      keeper.hear(own.flatMap(report => readingOf(report, known)))
     }
   }
 

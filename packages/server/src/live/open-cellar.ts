@@ -1,5 +1,5 @@
 import { type BatchCase, readCase } from '@attemper/core/batch/batch-case.ts'
-import type { JournalEntry, NumberedEntry } from '@attemper/core/batch/journal.ts'
+import type { ClockSet, JournalEntry, NumberedEntry } from '@attemper/core/batch/journal.ts'
 import type { EngineState } from '@attemper/core/engine/contract.ts'
 import type { ApplianceName } from '@attemper/core/engine/events.ts'
 import type { Finding } from '@attemper/core/finding.ts'
@@ -14,7 +14,8 @@ import { type BatchView, type Cellar, CellarError, type StartAnswer, type StartR
 import { notToCommand, type VesselClash } from './clashing-vessels.ts'
 import type { Clock } from './clock.ts'
 import { CommandSender } from './command-sender.ts'
-import { fencedFrom, firstState, readingsAtStart } from './first-state.ts'
+import { fenceFor } from './fence-for.ts'
+import { firstState, readingsAtStart } from './first-state.ts'
 import { type CellarIntake, openIntake } from './intake.ts'
 import { journalEntries } from './journal-pages.ts'
 import { errorsIn, judge, lineOf } from './judge.ts'
@@ -48,6 +49,9 @@ export interface CellarParts {
   readonly timers?: Timers
 }
 
+/** A clock that has not been set for so long is as it should be, or nobody minds. Common practice, no source. */
+const CLOCK_STEADY_MS = 3_600_000
+
 /** Opens the cellar and takes up every batch that has no end. */
 export function openCellar(parts: CellarParts): Cellar {
   return new LiveCellar(parts)
@@ -64,6 +68,7 @@ class LiveCellar implements Cellar {
   readonly #listeners = new Set<(batch: string) => void>()
   readonly #closing = new Set<Promise<void>>()
   readonly #leftDoors: LeftDoors
+  #callOffSteady: () => void = () => undefined
 
   constructor(parts: CellarParts) {
     this.#parts = parts
@@ -268,6 +273,7 @@ class LiveCellar implements Cellar {
   async close(): Promise<void> {
     this.#listeners.clear()
     for (const id of [...this.#keepers.keys()]) this.#letGo(id)
+    this.#callOffSteady()
     await Promise.allSettled(this.#closing)
     this.#leftDoors.end()
   }
@@ -296,7 +302,7 @@ class LiveCellar implements Cellar {
     by: string,
   ): void {
     const now_s = Math.floor(this.#parts.clock.now_ms() / 1000)
-    const keeper = this.#keep(record, batch, firstState(batch, now_s), door)
+    const keeper = this.#keep(record, batch, this.#fenced(record.vessel, firstState(batch)), door)
     const edit = { kind: 'start' } as const
     keeper.call({
       readings: readingsAtStart(this.#parts.store, record, batch.vessel),
@@ -330,12 +336,15 @@ class LiveCellar implements Cellar {
         this.#begin(record, batch, this.#openDoor(vessel), [], SOFTWARE)
         return
       }
-      const now_s = Math.floor(this.#parts.clock.now_ms() / 1000)
-      const ahead_s = (latest.state.now_s ?? 0) - now_s
-      if (ahead_s > 60) this.#trouble({ kind: 'clock behind', by_s: ahead_s, batch: record.id })
-      const keeper = this.#keep(record, batch, fencedFrom(latest.state, now_s), this.#openDoor(vessel))
+      const keeper = this.#keep(
+        record,
+        batch,
+        this.#fenced(record.vessel, latest.state),
+        this.#openDoor(vessel),
+      )
       if (record.planText !== created.planText) store.updateBatch(record.id, { planText: record.planText })
-      resume(keeper, store)
+      const clockSet = resume(keeper, store)
+      if (clockSet !== null) this.#clockTrouble(clockSet, record.id)
       log(`${record.id} is taken up in ${record.vessel}: ${this.view(record.id).stage}.`)
     } catch (error) {
       // One batch that can not be taken up must not keep the others from it.
@@ -373,6 +382,11 @@ class LiveCellar implements Cellar {
     }
   }
 
+  #fenced(vessel: string, state: EngineState): EngineState {
+    const { store, clock } = this.#parts
+    return { ...state, fence: fenceFor(store, vessel, Math.floor(clock.now_ms() / 1000)) }
+  }
+
   #keep(record: BatchRecord, batch: BatchCase, state: EngineState, door: ApplianceDoor): BatchKeeper {
     const { store, clock } = this.#parts
     this.#leftDoors.takeOver(record.vessel)
@@ -385,6 +399,7 @@ class LiveCellar implements Cellar {
       timers: this.#timers,
       sender,
       onTrouble: this.#trouble,
+      onClockSet: set => this.#clockTrouble(set, record.id),
       onCall: each => this.#called(each),
     })
     this.#keepers.set(record.id, keeper)
@@ -432,6 +447,13 @@ class LiveCellar implements Cellar {
         : { kind: 'appliance unheard', appliance, problem, batch },
     )
     this.#changed(batch)
+  }
+
+  #clockTrouble(set: ClockSet, batch: string): void {
+    this.#trouble({ kind: 'clock set', ...set, batch })
+    this.#callOffSteady()
+    const isOver = () => this.#trouble({ kind: 'clock steady', batch: null })
+    this.#callOffSteady = this.#timers.set(this.#parts.clock.now_ms() + CLOCK_STEADY_MS, isOver)
   }
 
   #changed(batch: string): void {
@@ -556,6 +578,7 @@ class LiveCellar implements Cellar {
 /** What comes from the time of a running batch would be told to it, after the next start of the software at the latest. */
 function requireBefore(reports: readonly Report[], keeper: BatchKeeper | null): void {
   if (keeper === null) return
+  keeper.noticeClock()
   const { id, vessel, started_ms } = keeper.record
   const startedAt_s = keeper.state.startedAt_s ?? Math.floor(started_ms / 1000)
   const count = reports.filter(({ at_ms }) => at_ms >= startedAt_s * 1000).length

@@ -1,5 +1,5 @@
-import { sayClockPutBack, sayReach } from '@attemper/core/batch/journal-line.ts'
-import { formatDuration } from '@attemper/core/units/format.ts'
+import { sayReach } from '@attemper/core/batch/journal-line.ts'
+import { sayClockSet } from '@attemper/core/batch/say-clock-set.ts'
 import type { Kept, NotTakenUp, Trouble } from './trouble.ts'
 
 /** A trouble as it stands in the log: what is wrong, and what would be right. */
@@ -20,10 +20,10 @@ export function sayTrouble(trouble: Trouble): string {
       return `The appliances of ${trouble.vessel} could not be left in a safe state (${trouble.problem}): one may be on. Look at them. It is tried again.`
     case 'doors closed':
       return `The appliances of ${trouble.vessel} are off now.`
-    case 'clock put back':
-      return sayClockPutBack(trouble.by_s)
-    case 'clock behind':
-      return `The machine's clock shows a time ${formatDuration(trouble.by_s)} before the last record of ${batch}: nothing is switched on until it has caught up. Set the clock.`
+    case 'clock set':
+      return `${sayClockSet(trouble)} Look at the machine's clock, and let it take the time from the network.`
+    case 'clock steady':
+      return "The machine's clock has not been set for an hour."
     case 'engine failed':
       return `The engine has failed on ${batch} (${trouble.reason}): nothing is decided for it now, look after this beer yourself.`
     case 'not taken up':

@@ -1,3 +1,4 @@
+import type { ClockSet } from '@attemper/core/batch/journal.ts'
 import type { ApplianceName } from '@attemper/core/engine/events.ts'
 
 /** What of the records a trouble is about. */
@@ -25,9 +26,10 @@ type TroubleFacts =
   /** The doors of a vessel could not be left in a safe state: something may be on that nobody watches. */
   | { readonly kind: 'doors not closed'; readonly vessel: string; readonly problem: string }
   | { readonly kind: 'doors closed'; readonly vessel: string }
-  | { readonly kind: 'clock put back'; readonly by_s: number }
-  /** The machine's clock shows a time before what the records hold. */
-  | { readonly kind: 'clock behind'; readonly by_s: number }
+  /** The machine's clock was set under a running batch, or did not fit its records when it was taken up. */
+  | ({ readonly kind: 'clock set' } & ClockSet)
+  /** Nobody has set it for a good while. */
+  | { readonly kind: 'clock steady' }
   /** The engine itself has failed on a batch: a fault of this software. */
   | { readonly kind: 'engine failed'; readonly reason: string }
   | ({ readonly kind: 'not taken up' } & NotTakenUp)

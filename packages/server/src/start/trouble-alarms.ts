@@ -1,4 +1,5 @@
 import type { AlarmCode } from '@attemper/core/alarms/catalogue.ts'
+import { sayClockSet } from '@attemper/core/batch/say-clock-set.ts'
 import type { Kept, Trouble } from '../live/trouble.ts'
 
 /** What an alarm is to be told about something: `detail` null means that it is over. */
@@ -35,9 +36,11 @@ export class TroubleAlarms {
         return { code: 'appliance-left', subject: trouble.vessel, batch: null, detail: trouble.problem }
       case 'doors closed':
         return { code: 'appliance-left', subject: trouble.vessel, batch: null, detail: null }
+      case 'clock set':
+        return { code: 'clock-wrong', subject: '', batch: null, detail: sayClockSet(trouble) }
+      case 'clock steady':
+        return { code: 'clock-wrong', subject: '', batch: null, detail: null }
       case 'entries lost':
-      case 'clock put back':
-      case 'clock behind':
       case 'engine failed':
       case 'not taken up':
       case 'vessel unreadable':

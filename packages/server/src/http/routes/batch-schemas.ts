@@ -82,7 +82,7 @@ export const Entry = Type.Unsafe<NumberedEntry>(
         'overruled',
         'gap',
         'reach',
-        'clock put back',
+        'clock set',
       ]),
     },
     {

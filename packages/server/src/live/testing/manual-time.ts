@@ -2,7 +2,7 @@ import type { Clock } from '../clock.ts'
 import type { Timers } from '../timers.ts'
 
 interface Alarm {
-  readonly at_ms: number
+  at_ms: number
   readonly call: () => void
 }
 
@@ -10,6 +10,8 @@ interface Alarm {
 export class ManualTime implements Clock, Timers {
   readonly speed = 1
   #now_ms: number
+  /** How far somebody has set the clock altogether. */
+  #put_ms = 0
   readonly #alarms = new Set<Alarm>()
 
   constructor(now_ms: number) {
@@ -18,6 +20,17 @@ export class ManualTime implements Clock, Timers {
 
   now_ms(): number {
     return this.#now_ms
+  }
+
+  steady_ms(): number {
+    return this.#now_ms - this.#put_ms
+  }
+
+  /** Somebody sets the clock; timers that are running take no notice of that, as those of the platform. */
+  putClock(by_ms: number): void {
+    this.#now_ms += by_ms
+    this.#put_ms += by_ms
+    for (const alarm of this.#alarms) alarm.at_ms += by_ms
   }
 
   set(at_ms: number, call: () => void): () => void {

@@ -18,7 +18,7 @@ export function kindOf(entry: Entry): LogKind {
     case 'command':
     case 'gap':
     case 'reach':
-    case 'clock put back':
+    case 'clock set':
       return 'appliances'
     case 'decision':
       break
