@@ -38,10 +38,11 @@ export const IMPORT_TABLE: readonly ImportRule[] = [
   },
   {
     unit: 'core/units',
-    may: ['core/units', 'core/formulas/gravity.ts'],
+    may: ['core/units', 'core/formulas/gravity.ts', 'core/formulas/refractometer.ts'],
     typesOf: [],
     packages: NO_PACKAGES,
-    instead: 'Of brewing, units know only how gravity becomes extract (°P): move the rest to formulas/.',
+    instead:
+      'Of brewing, units know only how gravity becomes extract (°P) and what a refractometer shows (°Bx): move the rest to formulas/.',
   },
   {
     unit: 'core/random',

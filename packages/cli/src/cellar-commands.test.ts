@@ -191,6 +191,11 @@ describe('from a vessel to the end of a batch', () => {
     const read = await run(['gravity', 'test', '11.9 °P', '--plato'])
     expect(read.status, read.err).toBe(0)
     expect(read.out).toContain('11.9 °P is kept as a reading of Hydrometer.')
+    // 11.7 °Bx of a wort that began with 1.050 is some yeast's work, and no 1.047 as 11.7 °P would be.
+    const refracted = await run(['gravity', 'test', '11.7 °Bx'])
+    expect(refracted.out.replace(/\s+/g, ' '), refracted.err).toMatch(
+      /^1\.04[23] is kept .* corrected for the alcohol from 11\.7 °Bx/,
+    )
     const original = await run(['gravity', 'test', '1.051', '--original'])
     expect(original.out, original.err).toContain('1.051 is the original gravity of this batch now.')
     expect((await run(['gravity', 'test', '1.003', '--original'])).err).toContain('above the expected final')

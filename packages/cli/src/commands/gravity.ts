@@ -1,5 +1,5 @@
 import { formatGravity } from '@attemper/core/units/format.ts'
-import { parseQuantity } from '@attemper/core/units/parse.ts'
+import { isRefractometerText, readGravityText } from '@attemper/core/units/read-gravity.ts'
 import { actOnBatch, pathOf } from '../cellar/batch-action.ts'
 import { momentText } from '../cellar/moment-text.ts'
 import { BATCH_ARGUMENT } from '../cellar/which-batch.ts'
@@ -13,7 +13,11 @@ export const GRAVITY: Command = {
   summary: 'Enters a gravity that you read by hand.',
   arguments: [
     BATCH_ARGUMENT,
-    { name: 'VALUE', about: 'such as 1.012 or "3.1 °P", corrected for the temperature of the sample' },
+    {
+      name: 'VALUE',
+      about:
+        'such as 1.012 or "3.1 °P", corrected for the temperature of the sample; or "6.4 °Bx" of a refractometer, which the cellar corrects for the alcohol',
+    },
   ],
   options: [
     {
@@ -39,7 +43,8 @@ export const GRAVITY: Command = {
   run: (given, io) =>
     actOnBatch(given, io, async (client, batch, units) => {
       const [, value] = given.arguments as [string, string]
-      const parsed = parseQuantity(value, 'gravity')
+      // What a refractometer shows needs the original gravity, which the cellar knows.
+      const parsed = readGravityText(value, 'wort')
       if (!parsed.ok) throw new UsageError(`VALUE: ${parsed.problem.message} ${parsed.problem.cure}`)
       const at = given.text('at')
       if (given.switch('original')) {
@@ -54,6 +59,6 @@ export const GRAVITY: Command = {
         gravity: value,
         ...(at === undefined ? {} : { at: momentText(at, batch) }),
       })
-      return `${formatGravity(answer.gravity, units)} is kept as a reading of ${answer.instrument}.`
+      return `${formatGravity(answer.gravity, units)} is kept as a reading of ${answer.instrument}${isRefractometerText(value) ? `, corrected for the alcohol from ${value}; give or take 2 points` : ''}.`
     }),
 }

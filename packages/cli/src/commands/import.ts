@@ -1,6 +1,7 @@
 import { paragraph } from '@attemper/core/report/text/wrap.ts'
 import { formatClock, formatDate } from '@attemper/core/units/format.ts'
 import { nearestWord } from '@attemper/core/units/nearest-word.ts'
+import { readGravityText } from '@attemper/core/units/read-gravity.ts'
 import { readVessel } from '@attemper/core/vessel/read-vessel.ts'
 import { sameName } from '@attemper/server/doors/slug.ts'
 import type { Receipt } from '@attemper/server/http/published.ts'
@@ -9,7 +10,7 @@ import { isConfirmed, YES_OPTION } from '../cellar/confirm.ts'
 import { isRunning } from '../cellar/which-batch.ts'
 import { CELLAR_OPTION, type CellarClient, cellarFor } from '../cellar-client.ts'
 import { type Command, type Given, JSON_OPTION } from '../command.ts'
-import { EXIT, RefusedError } from '../exit-status.ts'
+import { EXIT, RefusedError, UsageError } from '../exit-status.ts'
 import type { Io } from '../io.ts'
 import { progressFor } from '../progress.ts'
 import { COLUMN_OPTIONS } from '../readings/column-options.ts'
@@ -40,6 +41,11 @@ export const IMPORT: Command = {
       about: 'when pitching was, such as 2026-03-04T18:00, for times that count from it',
     },
     {
+      name: 'original-gravity',
+      value: 'GRAVITY',
+      about: 'of the beer in the log; only with it a column in °Bx, of a refractometer, tells a gravity',
+    },
+    {
       name: 'to-batch',
       about:
         'readings from the time of the batch that runs in the vessel are meant for it: it is told of them',
@@ -64,7 +70,7 @@ export const IMPORT: Command = {
     const record = await vesselCalled(client, given.text('vessel')!)
     const { vessel } = readVessel(record.text, record.name)
     if (vessel === null) throw new RefusedError(`The text of ${record.name} can not be read any more.`)
-    const { table, mapping, notes: ofFile } = readTable(file, given, io.folder)
+    const { table, mapping, notes: ofFile } = readTable(file, given, io.folder, originalGravityOf(given))
     const past = pastReadings(table, mapping, vessel, given.text('start'))
     const ofBatches = await batchesOf(client, record.name, past.readings, given.switch('to-batch'))
     const notes = [...ofFile, ...past.notes, ...ofBatches]
@@ -85,6 +91,14 @@ export const IMPORT: Command = {
     else io.out(`${paragraph(outcome(sent, record.name), io.columns)}\n${refusals(sent, io.columns)}`)
     return sent.refused.length > 0 || past.unread > 0 ? EXIT.bad : EXIT.good
   },
+}
+
+function originalGravityOf(given: Given): number | null {
+  const text = given.text('original-gravity')
+  if (text === undefined) return null
+  const read = readGravityText(text, 'wort')
+  if (read.ok) return read.value
+  throw new UsageError(`--original-gravity: ${read.problem.message} ${read.problem.cure}`)
 }
 
 interface Sent {

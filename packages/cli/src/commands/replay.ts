@@ -115,7 +115,7 @@ export const REPLAY: Command = {
 
 function readRecord(given: Given, { vessel, beer }: ReadySources, io: Io) {
   const file = given.text('readings')!
-  const { table, mapping, notes } = readTable(file, given, io.folder)
+  const { table, mapping, notes } = readTable(file, given, io.folder, beer.originalGravity)
   const wishedStart_s = given.text('start') === undefined ? undefined : beer.start.local_s
   const record = recordedReadings(table, mapping, vessel, beer.start.local_s, wishedStart_s)
   const adapted = given.switch('as-declared')

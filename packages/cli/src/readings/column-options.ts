@@ -13,7 +13,7 @@ export const COLUMN_OPTIONS: readonly CommandOption[] = [
   {
     name: 'gravity-column',
     value: 'COLUMN[:UNIT]',
-    about: 'gravity, in SG, °P, points (48) or thousandths (1048)',
+    about: 'gravity, in SG, °P, points (48), thousandths (1048) or °Bx of a refractometer',
   },
   {
     name: 'quantity',

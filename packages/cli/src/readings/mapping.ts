@@ -6,7 +6,14 @@ import { firstLine } from '../settings-file.ts'
 import { readText } from '../text-file.ts'
 import type { Separator } from './csv-table.ts'
 import { TIME_UNITS, type TimeUnit, zoneOffset_s } from './reading-time.ts'
-import { type ReadingUnit, readingUnit, unitNames, usualUnit } from './reading-unit.ts'
+import {
+  isRefractometerUnit,
+  type ReadingUnit,
+  readingUnit,
+  refractometerUnit,
+  unitNames,
+  usualUnit,
+} from './reading-unit.ts'
 
 /** Which column of a CSV file means what. */
 export interface Mapping {
@@ -94,8 +101,16 @@ function separatorOf(text: string | undefined): Separator | undefined {
   return separator
 }
 
-/** The mapping for a file with these columns: what was said, and the rest from the columns' own names. */
-export function mappingFor(wishes: Wishes, header: readonly string[], file: string): Mapping {
+/**
+ * The mapping for a file with these columns: what was said, and the rest from the columns' own names. `original_SG`: the
+ * original gravity of the beer, without which no column can be in °Bx; null: not known.
+ */
+export function mappingFor(
+  wishes: Wishes,
+  header: readonly string[],
+  file: string,
+  original_SG: number | null,
+): Mapping {
   const timeColumn =
     wishes.time === undefined ? guess(header, GUESSES.time!) : named(wishes.time, header, file)
   if (timeColumn === null) {
@@ -113,7 +128,7 @@ export function mappingFor(wishes: Wishes, header: readonly string[], file: stri
   }
   const columns =
     wishes.quantities.length > 0
-      ? wishes.quantities.map(wish => mapped(wish, header, file))
+      ? wishes.quantities.map(wish => mapped(wish, header, file, original_SG))
       : guessColumns(header.filter(column => column !== timeColumn))
   if (columns.length === 0) {
     throw new UsageError(
@@ -169,9 +184,14 @@ function guessColumns(header: readonly string[]): MappedColumn[] {
   })
 }
 
-function mapped(wish: Wishes['quantities'][number], header: readonly string[], file: string): MappedColumn {
+function mapped(
+  wish: Wishes['quantities'][number],
+  header: readonly string[],
+  file: string,
+  original_SG: number | null,
+): MappedColumn {
   const column = named(wish.column, header, file)
-  const unit = wish.unit === undefined ? usualUnit(wish.quantity) : readingUnit(wish.quantity, wish.unit)
+  const unit = unitOf(wish, original_SG)
   if (unit === null) {
     throw new UsageError(
       `${wish.quantity} can not be in "${wish.unit}": use one of ${unitNames(wish.quantity)}.`,
@@ -183,6 +203,18 @@ function mapped(wish: Wishes['quantities'][number], header: readonly string[], f
     unit,
     ...(wish.instrument === undefined ? {} : { instrument: wish.instrument }),
   }
+}
+
+function unitOf(
+  { quantity, unit }: Wishes['quantities'][number],
+  original_SG: number | null,
+): ReadingUnit | null {
+  if (unit === undefined) return usualUnit(quantity)
+  if (!isRefractometerUnit(quantity, unit)) return readingUnit(quantity, unit)
+  if (original_SG !== null) return refractometerUnit(original_SG)
+  throw new UsageError(
+    'A refractometer reads the alcohol too, so that a column in °Bx tells the gravity only together with the original one: say --original-gravity, such as 1.050.',
+  )
 }
 
 function named(column: string, header: readonly string[], file: string): string {

@@ -1,4 +1,5 @@
 import { sgFromPlato } from '@attemper/core/formulas/gravity.ts'
+import { beerGravityFromRefractometer } from '@attemper/core/formulas/refractometer.ts'
 
 /** How a column's numbers become the quantity's own unit: °C, specific gravity, Pa, a share, or themselves. */
 export interface ReadingUnit {
@@ -46,15 +47,30 @@ const TABLES: Readonly<Record<string, Readonly<Record<string, ReadingUnit>>>> = 
   humidity: SHARE,
 }
 
+/** Whether it is what a refractometer shows, which tells a gravity only together with the original one. */
+export function isRefractometerUnit(quantity: string, name: string): boolean {
+  return quantity === 'gravity' && keyOf(name) === 'bx'
+}
+
+/** What a refractometer shows in the beer whose original gravity this is. */
+export function refractometerUnit(original_SG: number): ReadingUnit {
+  return { name: '°Bx', of: value => beerGravityFromRefractometer(value, original_SG) }
+}
+
 /** The unit named by a person for a quantity; null when there is none of that name. */
 export function readingUnit(quantity: string, name: string): ReadingUnit | null {
-  const key = name
+  const key = keyOf(name)
+  const table = TABLES[quantity]
+  return table === undefined ? { name, of: same } : (table[key] ?? null)
+}
+
+function keyOf(name: string): string {
+  return name
     .trim()
     .toLowerCase()
     .replace(/^°/, '')
-    .replace(/^brix$|^bx$|^plato$/, 'p')
-  const table = TABLES[quantity]
-  return table === undefined ? { name, of: same } : (table[key] ?? null)
+    .replace(/^plato$/, 'p')
+    .replace(/^brix$/, 'bx')
 }
 
 /** The unit of a column of which nobody said it: the quantity's own. */
@@ -65,7 +81,6 @@ export function usualUnit(quantity: string): ReadingUnit {
 
 /** What may be written for a quantity, for messages. */
 export function unitNames(quantity: string): string {
-  return Object.values(TABLES[quantity] ?? {})
-    .map(unit => unit.name)
-    .join(', ')
+  const names = Object.values(TABLES[quantity] ?? {}).map(unit => unit.name)
+  return [...names, ...(quantity === 'gravity' ? ['°Bx'] : [])].join(', ')
 }

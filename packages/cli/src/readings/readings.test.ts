@@ -32,7 +32,7 @@ function given(options: Record<string, string | readonly string[]>): Given {
 
 function read(text: string, options: Record<string, string | readonly string[]> = {}, start_s?: number) {
   const table = csvTable(text, 'log.csv')
-  const mapping = mappingFor(readWishes(given(options), '.'), table.header, 'log.csv')
+  const mapping = mappingFor(readWishes(given(options), '.'), table.header, 'log.csv', null)
   return recordedReadings(table, mapping, vessel, PITCH_s, start_s)
 }
 
@@ -151,6 +151,20 @@ describe('units', () => {
 
   test('of another quantity are refused', () => {
     expect(readingUnit('gravity', '°C')).toBeNull()
+  })
+})
+
+describe('what a refractometer shows', () => {
+  const header = ['time_h', 'shown']
+  const wish = () => readWishes(given({ 'gravity-column': 'shown:°Bx' }), '.')
+
+  test('becomes a gravity from the original one', () => {
+    const { columns } = mappingFor(wish(), header, 'log.csv', 1.0501)
+    expect(columns[0]!.unit.of(6.4)).toBeCloseTo(1.0118, 4)
+  })
+
+  test('tells nothing without it', () => {
+    expect(() => mappingFor(wish(), header, 'log.csv', null)).toThrow(/reads the alcohol too/)
   })
 })
 

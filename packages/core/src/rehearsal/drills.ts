@@ -28,7 +28,7 @@ const DAY_S = 86_400
 const FOR_EVER_S = Number.POSITIVE_INFINITY
 /** Share of the first stage after which a fault begins: in the middle of the work, when it hurts most. */
 const FAULT_AT_SHARE = 0.4
-/** Four points: one standard deviation of what home brewers' beers miss their recipe by (26 beers, 4.8 ± 3.7 points). */
+/** Four points: judgement, no source. */
 const FINAL_GRAVITY_ERROR_SG = 0.004
 
 /** All drills for a plan, timed by its nominal run. */

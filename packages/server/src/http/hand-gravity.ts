@@ -1,10 +1,10 @@
-import { parseQuantity } from '@attemper/core/units/parse.ts'
+import { readGravityText, type Sample } from '@attemper/core/units/read-gravity.ts'
 import { readVessel } from '@attemper/core/vessel/read-vessel.ts'
 import { HttpProblem } from './errors.ts'
 
-/** Specific gravity from what the brewer wrote. Throws an HttpProblem with the cure. */
-export function readGravity(text: string): number {
-  const read = parseQuantity(text, 'gravity')
+/** Specific gravity from what the brewer wrote, of wort or of beer of a known original gravity. Throws an HttpProblem with the cure. */
+export function readGravity(text: string, sample: Sample): number {
+  const read = readGravityText(text, sample)
   if (read.ok) return read.value
   const { message, cure } = read.problem
   throw new HttpProblem('wrong-value', `/gravity in the body: ${message}`, { cure })

@@ -170,7 +170,8 @@ export const HandGravity = Type.Object(
     gravity: Type.String({
       minLength: 1,
       maxLength: 40,
-      description: 'A text like "1.012" or "3.1 °P", corrected for temperature.',
+      description:
+        'A text like "1.012" or "3.1 °P", corrected for temperature; or "6.4 °Bx" of a refractometer, which is corrected for the alcohol from the original gravity of the batch.',
     }),
     at: Type.Optional(MomentText),
   },

@@ -1,3 +1,4 @@
+import { readCase } from '@attemper/core/batch/batch-case.ts'
 import { nameOf } from '../access/guard.ts'
 import { HttpProblem } from '../errors.ts'
 import { findHandHydrometer, readGravity } from '../hand-gravity.ts'
@@ -25,8 +26,9 @@ export function gravityRoutes(app: HttpApp, { cellar, clock }: HttpParts): void 
       },
     },
     async (request, reply) => {
-      const { batch } = cellar.view(request.params.id)
-      const gravity = readGravity(request.body.gravity)
+      const { batch, state } = cellar.view(request.params.id)
+      const beerFrom_SG = state.originalGravity ?? readCase(batch).batch?.program.originalGravity ?? null
+      const gravity = readGravity(request.body.gravity, { beerFrom_SG })
       const at_ms = request.body.at === undefined ? clock.now_ms() : readMoment(request.body.at, 'at')
       if (batch.ended_ms !== null && at_ms > batch.ended_ms) {
         throw new HttpProblem('not-running', 'The batch had ended when this was read.', {
@@ -66,7 +68,7 @@ export function gravityRoutes(app: HttpApp, { cellar, clock }: HttpParts): void 
       },
     },
     async request => {
-      const gravity = readGravity(request.body.gravity)
+      const gravity = readGravity(request.body.gravity, 'wort')
       request.changed = request.body.gravity
       cellar.originalGravity(request.params.id, gravity, nameOf(request))
       return { gravity }

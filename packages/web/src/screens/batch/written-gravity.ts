@@ -1,5 +1,5 @@
 import type { DisplayUnits } from '@attemper/core/units/display.ts'
-import { parseQuantity } from '@attemper/core/units/parse.ts'
+import { readGravityText, type Sample } from '@attemper/core/units/read-gravity.ts'
 
 /** What a brewer has typed as a gravity: the text for the cellar and its value, or what is wrong with it. */
 export type WrittenGravity =
@@ -8,13 +8,18 @@ export type WrittenGravity =
 
 /**
  * Reads a gravity as it is typed off a hydrometer. Whoever reads specific gravity may leave out the point, or "1.0":
- * "1012" and "12" are 1.012, "9" is 1.009. Whoever reads degrees Plato may leave out the unit. null: nothing is typed.
+ * "1012" and "12" are 1.012, "9" is 1.009. Whoever reads degrees Plato may leave out the unit. What a
+ * refractometer shows has its unit, °Bx. null: nothing is typed.
  */
-export function writtenGravity(typed: string, { gravity }: DisplayUnits): WrittenGravity | null {
+export function writtenGravity(
+  typed: string,
+  { gravity }: DisplayUnits,
+  sample: Sample,
+): WrittenGravity | null {
   const given = typed.trim().replace(',', '.')
   if (given === '') return null
   const text = completed(given, gravity)
-  const read = parseQuantity(text, 'gravity')
+  const read = readGravityText(text, sample)
   if (!read.ok) return { ok: false, problem: `${read.problem.message} ${read.problem.cure}` }
   return { ok: true, text, gravity: read.value }
 }
