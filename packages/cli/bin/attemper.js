@@ -32,12 +32,17 @@ if (Number(process.versions.node.split('.')[0]) >= LEAST_NODE) {
 
 /**
  * Lets the right Node do the work, and stands in for it: what is asked of this process is asked of that one, so that ending
- * this one can not leave a cellar running that nobody knows of. A terminal sends its Ctrl-C to both by itself.
+ * this one can not leave a cellar running that nobody knows of. Killed, it can pass nothing on: that one is told that it was
+ * launched, and watches over this one (src/starters.ts). A terminal sends its Ctrl-C to both by itself, and a supervisor
+ * signals both: hearing the same twice changes nothing (src/asked-to-end.ts).
  *
  * @param {string} node
  */
 async function handOver(node) {
-  const child = spawn(node, [fileURLToPath(import.meta.url), ...process.argv.slice(2)], { stdio: 'inherit' })
+  const child = spawn(node, [fileURLToPath(import.meta.url), ...process.argv.slice(2)], {
+    stdio: 'inherit',
+    env: { ...process.env, ATTEMPER_LAUNCHED: '1' },
+  })
   for (const signal of /** @type {const} */ (['SIGINT', 'SIGTERM', 'SIGHUP'])) {
     process.on(signal, () => {
       if (signal !== 'SIGINT' || !process.stdin.isTTY) child.kill(signal)

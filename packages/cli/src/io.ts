@@ -21,6 +21,8 @@ export interface Io {
   readonly ask: ((question: string) => Promise<string>) | null
   /** The same for something that must not be seen. */
   readonly askSecret: ((question: string) => Promise<string>) | null
+  /** From now on the program goes on where nobody reads any more what it says; usually it ends then. */
+  goOnUnheard(): void
 }
 
 const USUAL_COLUMNS = 80
@@ -29,9 +31,11 @@ const MOST_COLUMNS = 120
 
 /** The real world: this process's streams, environment and clock. */
 export function processIo(): Io {
+  let isUnheardAllowed = false
   for (const stream of [process.stdout, process.stderr]) {
     // Whoever reads us may stop early ("attemper describe PLAN | head"): that is no fault.
     stream.on('error', (error: NodeJS.ErrnoException) => {
+      if (isUnheardAllowed) return
       if (error.code === 'EPIPE') process.exit()
       if (stream === process.stdout) {
         process.stderr.write(`attemper: the output can not be written (${error.code}).\n`)
@@ -53,6 +57,9 @@ export function processIo(): Io {
     now_ms: () => Date.now(),
     ask: somebodyIsThere ? askAtTerminal : null,
     askSecret: somebodyIsThere ? askSecretly : null,
+    goOnUnheard: () => {
+      isUnheardAllowed = true
+    },
   }
 }
 

@@ -1,10 +1,10 @@
-import { once } from 'node:events'
 import { mkdtempSync, rmSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { paragraph } from '@attemper/core/report/text/wrap.ts'
 import { DEMO_SPEED } from '@attemper/server/demo/demo-speed.ts'
 import type { CellarOptions, RunningCellar } from '@attemper/server/main.ts'
+import { askedToEnd } from '../asked-to-end.ts'
 import { BROKER_OPTIONS, brokerOf } from '../broker-option.ts'
 import { USUAL_CELLAR, USUAL_PORT } from '../cellar-client.ts'
 import type { Command, Given } from '../command.ts'
@@ -65,12 +65,15 @@ export const SERVE: Command = {
   async run(given, io) {
     const isThrownAway = given.switch('demo') && given.text('data') === undefined
     const folder = isThrownAway ? mkdtempSync(join(tmpdir(), 'attemper-demo-')) : dataFolder(given, io)
+    const ending = askedToEnd(io)
     try {
       const running = await start(given, folder, io)
-      const ended = endOf(running, io)
       sayStarted(running, isThrownAway ? null : folder, given.text('broker') !== undefined, io)
-      await ended
+      const reason = await ending.asked
+      io.err(`\n${paragraph([reason ?? '', ENDING].join(' ').trim(), io.columns)}\n`)
+      await running.close()
     } finally {
+      ending.release()
       if (isThrownAway) rmSync(folder, { recursive: true, force: true })
     }
     return EXIT.good
@@ -136,13 +139,4 @@ function nextCommands({ cellar }: RunningCellar): readonly string[] {
   const batch = cellar.batches().find(({ ended_ms }) => ended_ms === null)
   const ofOne = batch === undefined ? [] : [`watch ${batch.id}`, `why ${batch.id} heater`]
   return ['cellar', 'watch', ...ofOne]
-}
-
-/** Resolves when the cellar has been closed, after SIGINT or SIGTERM. A second signal ends the process at once. */
-async function endOf(running: RunningCellar, io: Io): Promise<void> {
-  const signal = await Promise.race(['SIGINT', 'SIGTERM'].map(name => once(process, name)))
-  void signal
-  io.err(`\n${paragraph(ENDING, io.columns)}\n`)
-  for (const name of ['SIGINT', 'SIGTERM']) process.once(name, () => process.exit(EXIT.internal))
-  await running.close()
 }

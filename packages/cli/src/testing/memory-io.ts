@@ -24,6 +24,7 @@ export function memoryIo(changes: Partial<Io> = {}): MemoryIo {
     now_ms: () => Date.UTC(2026, 10, 24, 12),
     ask: null,
     askSecret: null,
+    goOnUnheard: () => undefined,
     ...changes,
   }
 }
