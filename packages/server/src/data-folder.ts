@@ -1,7 +1,17 @@
-import { closeSync, copyFileSync, existsSync, fsyncSync, openSync, renameSync, rmSync } from 'node:fs'
+import {
+  chmodSync,
+  closeSync,
+  copyFileSync,
+  existsSync,
+  fsyncSync,
+  openSync,
+  renameSync,
+  rmSync,
+} from 'node:fs'
 import { join } from 'node:path'
 import { DatabaseSync } from 'node:sqlite'
 import { lockFolder } from './folder-lock.ts'
+import { PRIVATE_FILE } from './store/private-file.ts'
 import { openSqliteStore } from './store/sqlite/open.ts'
 
 /** The one file of a data folder that matters; what else lies there belongs to it, or can be made again. */
@@ -33,6 +43,8 @@ export async function restoreBackup(
   const part = `${target}.restored`
   try {
     copyFileSync(file, part)
+    // A copy has the rights of the backup, which may have lain on a stick.
+    chmodSync(part, PRIVATE_FILE)
     const fault = await faultOf(part)
     if (fault !== null) throw new RestoreError(`${file} is no good backup, and nothing was changed: ${fault}`)
     const kept = existsSync(target) ? keepAside(target, now_ms) : null

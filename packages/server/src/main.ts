@@ -84,6 +84,7 @@ export async function startCellar(options: CellarOptions): Promise<RunningCellar
   try {
     const lock = lockFolder(dataDir, `process ${process.pid}`)
     closing.push(() => lock.release())
+    for (const opening of lock.openings) log(opening)
     const store = openSqliteStore(databaseIn(dataDir))
     closing.push(() => store.close())
     const clock = folderClock(store, options.speed ?? 1, Date.now())

@@ -9,7 +9,9 @@ import { RefusedError, UsageError } from '../exit-status.ts'
 export async function fetchBackup(client: CellarClient, file: string): Promise<number> {
   const { stream, length } = await client.bytes('/backup')
   const part = `${file}.part`
-  const target = createWriteStream(part)
+  // It holds what signs sessions, and passwords of mail servers.
+  rmSync(part, { force: true })
+  const target = createWriteStream(part, { mode: 0o600 })
   try {
     // The two types of the same streams, of the web and of Node, do not know each other.
     await pipeline(Readable.fromWeb(stream as Parameters<typeof Readable.fromWeb>[0]), target)

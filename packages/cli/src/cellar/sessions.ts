@@ -13,7 +13,7 @@ export function sessionAt(io: Io, url: string): string | null {
 /** Keeps a session in a file that only its owner can read. */
 export function keepSession(io: Io, url: string, cookie: string): void {
   const folder = folderOf(io)
-  mkdirSync(folder, { recursive: true })
+  mkdirSync(folder, { recursive: true, mode: 0o700 })
   const file = join(folder, FILE)
   writeFileSync(file, `${JSON.stringify({ ...readSessions(io), [url]: cookie }, null, 2)}\n`, { mode: 0o600 })
 }

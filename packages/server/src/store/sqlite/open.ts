@@ -1,4 +1,5 @@
 import { DatabaseSync } from 'node:sqlite'
+import { makePrivateFile } from '../private-file.ts'
 import { migrate } from './migrations.ts'
 import { toStoreError } from './sqlite-error.ts'
 import { SqliteStore, type SqliteStoreOptions } from './sqlite-store.ts'
@@ -14,6 +15,7 @@ export function openSqliteStore(file: string, options: SqliteStoreOptions = {}):
 export function openDatabase(file: string): DatabaseSync {
   let db: DatabaseSync | null = null
   try {
+    makePrivateFile(file)
     db = new DatabaseSync(file, { enableForeignKeyConstraints: true, timeout: 5_000 })
     // Blocks of about 2 kB then lie in their pages, without overflow. Only has an effect on a new file.
     db.exec('pragma page_size = 8192')

@@ -3,6 +3,7 @@ import { dirname, resolve } from 'node:path'
 import { backup, DatabaseSync } from 'node:sqlite'
 import type { JournalEntry, NumberedEntry } from '@attemper/core/batch/journal.ts'
 import type { EngineState } from '@attemper/core/engine/contract.ts'
+import { makePrivateFile } from '../private-file.ts'
 import type {
   Added,
   AuditEntry,
@@ -163,6 +164,7 @@ export class SqliteStore implements Store {
     await this.#guardAsync(async () => {
       // What an attempt that was broken off has left is no beginning.
       await rm(part, { force: true })
+      makePrivateFile(part)
       await copySnapshot(this.#file, part)
       await rename(part, file)
       const folder = await open(dirname(resolve(file)))
