@@ -185,7 +185,7 @@ export const IMPORT_TABLE: readonly ImportRule[] = [
   },
   {
     unit: 'core/batch',
-    may: ['core/batch', 'core/plan', 'core/vessel', 'core/beer', 'core/engine', 'core/report'],
+    may: ['core/batch', 'core/plan', 'core/vessel', 'core/beer', 'core/engine', 'core/alarms', 'core/report'],
     typesOf: [],
     packages: NO_PACKAGES,
     instead:

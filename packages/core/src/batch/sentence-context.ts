@@ -14,6 +14,9 @@ export function sentenceContext(plan: Plan, vessel: Vessel, units: DisplayUnits)
     silenceAllowed_s: Object.fromEntries(
       vessel.instruments.map(instrument => [instrument.name, silenceAllowed_s(instrument)]),
     ),
+    handEvery_s: Object.fromEntries(
+      vessel.instruments.filter(({ byHand }) => byHand).map(({ name, every_s }) => [name, every_s]),
+    ),
     unitOf: Object.fromEntries(
       vessel.instruments.flatMap(({ channels }) => channels.map(({ quantity, unit }) => [quantity, unit])),
     ),

@@ -10,6 +10,8 @@ export interface SentenceContext {
   readonly reasons?: Readonly<Record<string, StageReasons>>
   /** By instrument: silence after which it is no longer believed, s (vessel/timeout.ts). */
   readonly silenceAllowed_s?: Readonly<Record<string, number>>
+  /** By instrument that is read by hand: how often it should be, s. Others are not in it. */
+  readonly handEvery_s?: Readonly<Record<string, number>>
   /** By quantity: unit of the vessel's channel, for quantities that only the vessel knows. */
   readonly unitOf?: Readonly<Record<string, string>>
 }
