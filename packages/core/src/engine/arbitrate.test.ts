@@ -1,4 +1,5 @@
 import { describe, expect, it } from 'vitest'
+import type { Stage } from '../plan/plan.ts'
 import { advance } from './advance.ts'
 import { compile } from './compile.ts'
 import { Conversation } from './testing/conversation.ts'
@@ -6,9 +7,14 @@ import { smallBeer, smallPlan, smallVessel, stage } from './testing/small-house.
 
 const HOUR_S = 3600
 
-function talk() {
-  return new Conversation(compile(smallPlan([stage({ name: 'Primary' })]), smallVessel(), smallBeer()))
+function talk(part: Partial<Stage> = {}) {
+  return new Conversation(
+    compile(smallPlan([stage({ name: 'Primary', ...part })]), smallVessel(), smallBeer()),
+  )
 }
+
+/** Nothing is controlled, so that no edge of a hysteresis hides the bounds that come from arbitration. */
+const ALONE = { course: { kind: 'leave alone' } } as const
 
 const inCharge = (engine: Conversation) => {
   const { program, state } = engine
@@ -103,7 +109,7 @@ describe('an instrument that has become slower than its timeout', () => {
 
 describe('an instrument that has earned its way back but for its agreement', () => {
   it('is looked at again when the one in charge moves towards it: the answer stands only until then', () => {
-    const engine = talk()
+    const engine = talk(ALONE)
     engine.start({ 'Probe.beer': 18, 'Float.beer': 18 })
     engine.keepTelling(2 * HOUR_S, 10, { 'Probe.beer': 18 })
     for (let report = 0; report < 4; report++) {
@@ -111,8 +117,41 @@ describe('an instrument that has earned its way back but for its agreement', () 
       engine.tell(10, { 'Probe.beer': 18, 'Float.beer': 20.5 })
     }
     expect(engine.kinds()).not.toContain('instrument back')
-    expect(engine.last!.stands.upper[0]).toBeLessThanOrEqual(18.5)
-    engine.tell(10, { 'Probe.beer': 18.6 })
+    expect(engine.last!.stands.upper[0]).toBe(18.5)
+    expect(engine.tell(10, { 'Probe.beer': 18.4 }).events).toEqual([])
+    engine.tell(10, { 'Probe.beer': 18.5 })
     expect(engine.kinds()).toContain('instrument back')
+  })
+})
+
+describe('an instrument that has fallen silent while it was earning its way back', () => {
+  // The float contradicted the probe with good readings, and then fell silent. Hours later the probe comes to what it said.
+  it('does not come back by agreeing with readings that are old by now', () => {
+    const engine = talk()
+    engine.start({ 'Probe.beer': 18, 'Float.beer': 18 })
+    engine.keepTelling(3 * HOUR_S, 10, { 'Probe.beer': 18 })
+    for (let report = 0; report < 4; report++) {
+      engine.keepTelling(1790, 10, { 'Probe.beer': 18 })
+      engine.tell(10, { 'Probe.beer': 18, 'Float.beer': 21 })
+    }
+    engine.keepTelling(3 * HOUR_S, 10, { 'Probe.beer': 18 })
+    engine.keepTelling(HOUR_S, 10, { 'Probe.beer': 20.9 })
+    expect(engine.kinds()).not.toContain('instrument back')
+    expect(engine.state.channels[2]).toMatchObject({ trusted: false })
+  })
+
+  it('is looked at again when the one in charge falls towards it, too', () => {
+    const engine = talk(ALONE)
+    engine.start({ 'Probe.beer': 18, 'Float.beer': 18 })
+    engine.keepTelling(2 * HOUR_S, 10, { 'Probe.beer': 18 })
+    for (let report = 0; report < 4; report++) {
+      engine.keepTelling(1790, 10, { 'Probe.beer': 18 })
+      engine.tell(10, { 'Probe.beer': 18, 'Float.beer': 15.5 })
+    }
+    expect(engine.last!.stands.lower[0]).toBe(17.5)
+    expect(engine.tell(10, { 'Probe.beer': 17.6 }).events).toEqual([])
+    expect(engine.tell(10, { 'Probe.beer': 17.5 }).events).toMatchObject([
+      { kind: 'instrument back', instrument: 'Float', quantity: 'beer', value: 15.5 },
+    ])
   })
 })

@@ -32,38 +32,49 @@ const branch = (lasted_s: number, name: string, askFirst = false) => ({
 const batches = (engine: Conversation) =>
   engine.events.flatMap(event => (event.kind === 'batch' ? [event.to] : []))
 
+const coldBranch = (name: string, askFirst = false) => ({
+  ...branch(0, name, askFirst),
+  when: when({
+    kind: 'compare',
+    quantity: 'beer',
+    relation: 'at most',
+    against: { kind: 'value', value: 17 },
+  }),
+})
+
 describe('a batch that the brewer holds', () => {
-  it('is not moved by a branch whose time has come, and is as soon as it goes on', () => {
-    const engine = talk([stage({ name: 'One', branches: [branch(100, 'Two')] }), stage({ name: 'Two' })])
+  it('is not moved by a branch whose condition is true, and is as soon as it goes on', () => {
+    const engine = talk([stage({ name: 'One', branches: [coldBranch('Two')] }), stage({ name: 'Two' })])
     engine.tell(10, {}, [{ kind: 'hold' }])
-    engine.tell(HOUR_S)
+    engine.keepTelling(HOUR_S, 10, { 'Probe.beer': 16.5 })
     expect(engine).toMatchObject({ stageName: 'One', state: { batch: 'held' } })
-    engine.tell(10, {}, [{ kind: 'resume' }])
+    engine.tell(10, { 'Probe.beer': 16.5 }, [{ kind: 'resume' }])
     engine.tell(1)
     expect(engine).toMatchObject({ stageName: 'Two', state: { batch: 'running' } })
   })
 
   it('is not asked about a branch either', () => {
-    const engine = talk([
-      stage({ name: 'One', branches: [branch(100, 'Two', true)] }),
-      stage({ name: 'Two' }),
-    ])
+    const engine = talk([stage({ name: 'One', branches: [coldBranch('Two', true)] }), stage({ name: 'Two' })])
     engine.tell(10, {}, [{ kind: 'hold' }])
-    engine.tell(HOUR_S)
+    engine.keepTelling(HOUR_S, 10, { 'Probe.beer': 16.5 })
     expect(engine.state.questions).toEqual([])
-    engine.tell(10, {}, [{ kind: 'resume' }])
+    engine.tell(10, { 'Probe.beer': 16.5 }, [{ kind: 'resume' }])
     expect(engine.state.questions).toMatchObject([{ about: 'branch', subject: 'Two' }])
   })
 
   for (const ifLate of [{ kind: 'go on' }, { kind: 'go to', destination: to('Two') }] as const) {
-    it(`is not moved by its longest time ("${ifLate.kind}"), which is said, and is as soon as it goes on`, () => {
-      const engine = talk([stage({ name: 'One', atMost_s: 100, ifLate }), stage({ name: 'Two' })])
-      engine.tell(10, {}, [{ kind: 'hold' }])
-      engine.tell(HOUR_S)
-      expect(engine).toMatchObject({ stageName: 'One', state: { batch: 'held' } })
+    // It was late already when it was held, and only a task still kept it; then the task is done.
+    it(`is not moved by its longest time ("${ifLate.kind}"), and is as soon as it goes on`, () => {
+      const tasks = [{ name: 'Add hops', wait: true, place: PLACE }]
+      const engine = talk([stage({ name: 'One', atMost_s: 100, ifLate, tasks }), stage({ name: 'Two' })])
+      engine.tell(150)
       expect(engine.events.filter(({ kind }) => kind === 'late')).toEqual([
         { kind: 'late', at_s: engine.start_s + 100, stage: 'One', after_s: 100, response: ifLate.kind },
       ])
+      engine.tell(10, {}, [{ kind: 'hold' }])
+      engine.tell(10, {}, [], 'yes')
+      engine.tell(HOUR_S)
+      expect(engine).toMatchObject({ stageName: 'One', state: { batch: 'held' } })
       engine.tell(10, {}, [{ kind: 'resume' }])
       engine.tell(1)
       expect(engine.stageName).toBe('Two')
