@@ -74,7 +74,7 @@ function main(): void {
             lines: lines?.get(file),
             concurrency: Math.min(Number(options.workers), availableParallelism()),
             afresh: options.afresh,
-            ...(left_ms < Number.POSITIVE_INFINITY ? { within_ms: left_ms } : {}),
+            within_ms: left_ms < Number.POSITIVE_INFINITY ? left_ms : undefined,
           })
     if (found === null) leftOut.push(file)
     else mutants.push(...found)

@@ -7,11 +7,11 @@ import { type Mutant, mutantsIn, type Report } from './mutant.ts'
 interface Wanted {
   readonly file: string
   /** undefined: the whole file. */
-  readonly lines?: readonly Lines[]
+  readonly lines: readonly Lines[] | undefined
   readonly concurrency: number
   /** Not from what is known of the last run. */
   readonly afresh: boolean
-  readonly within_ms?: number
+  readonly within_ms: number | undefined
 }
 
 /** What has nothing to do with the tests that judge mutants need not be copied for them. */

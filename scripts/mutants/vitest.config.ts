@@ -23,6 +23,7 @@ export default defineConfig({
     setupFiles: ['test/one-seed.ts', 'scripts/mutants/stop-at-first.ts'],
     env: { CASES_SHARE: '0.1' },
     sequence: { sequencer: PropertiesLast },
+    testTimeout: 60_000,
     isolate: false,
   },
 })

@@ -51,10 +51,10 @@ function look(condition: Condition, known: Known = {}, part: Partial<EngineState
     batch: 'running',
     startedAt_s: NOW_S - 5000,
     stageSince_s: NOW_S - 1000,
-    channels: values.map((value = null, number) => ({
-      value,
+    channels: values.map((read, number) => ({
+      value: read ?? null,
       at_s: NOW_S,
-      trusted: value !== null,
+      trusted: read !== undefined,
       doubted: false,
       run: 0,
       recent: [],
@@ -203,7 +203,9 @@ describe('a trend', () => {
     Array.from({ length: hours + 1 }, (_, n) => [(hours - n) * HOUR_S, 1.03 + per_h * (n - hours)] as const)
   const fall = (relation: 'at least' | 'at most', rate_per_h: number) =>
     when({ kind: 'fall', relation, rate_per_s: rate_per_h / HOUR_S, over_s: 4 * HOUR_S })
-  const steady = when({ kind: 'steady', quantity: 'gravity', within: 0.004, for_s: 4 * HOUR_S })
+  const steadyWithin = (within: number) =>
+    when({ kind: 'steady', quantity: 'gravity', within, for_s: 4 * HOUR_S })
+  const steady = steadyWithin(0.004)
 
   it.each([
     ['at least', -0.0011, 'true'],
@@ -238,7 +240,7 @@ describe('a trend', () => {
 
   it('of an exactly unchanged gravity is steady within nothing at all', () => {
     const flat = { gravity: 1.03, history: line(0, 5) }
-    expect(look(when({ ...steady, within: 0 }), flat).is).toBe('true')
+    expect(look(steadyWithin(0), flat).is).toBe('true')
     expect(look(fall('at most', 0), flat).is).toBe('true')
     expect(look(fall('at least', 0), flat).is).toBe('true')
   })
