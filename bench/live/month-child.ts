@@ -54,7 +54,9 @@ async function month(folder: string, tell: (day: DayOfMonth) => void): Promise<v
       close: async () => undefined,
     }),
   })
-  watchBatches(cellar, alarms)
+  watchBatches(cellar, alarms, fault => {
+    throw fault
+  })
   cellar.putVessel(text, '', 'bench')
   const { batch } = cellar.startBatch({ vessel: vessel.name, planText: LONG_PLAN, beerText: BEER }, 'bench')
   if (batch === null) throw new Error('the batch could not be started')

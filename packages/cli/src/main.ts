@@ -28,6 +28,7 @@ import { SERVE } from './commands/serve.ts'
 import { SIGN_IN } from './commands/sign-in.ts'
 import { START } from './commands/start.ts'
 import { STOP } from './commands/stop.ts'
+import { TAKE_UP } from './commands/take-up.ts'
 import { TOKEN } from './commands/token.ts'
 import { VERIFY } from './commands/verify.ts'
 import { VESSEL } from './commands/vessel.ts'
@@ -46,7 +47,7 @@ const GROUPS: readonly CommandGroup[] = [
   },
   {
     title: 'To a running batch',
-    commands: [ANSWER, GRAVITY, NOTE, HOLD, RESUME, GO_TO, CHANGE, STOP, ABORT],
+    commands: [ANSWER, GRAVITY, NOTE, HOLD, RESUME, GO_TO, CHANGE, TAKE_UP, STOP, ABORT],
   },
   { title: 'Keeping it safe', commands: [BACKUP, RESTORE, VERIFY, RETENTION, PASSWORD, SIGN_IN, TOKEN] },
 ]

@@ -26,7 +26,7 @@ import type { OnTrouble } from './live/trouble.ts'
 import { openNotifier } from './notify/notifier.ts'
 import { keepRule } from './retention/keep-rule.ts'
 import { applianceReach } from './start/appliance-reach.ts'
-import { placeOf, watchBatches } from './start/batch-alarms.ts'
+import { placeIn, watchBatches } from './start/batch-alarms.ts'
 import { type BrewersBroker, brewersBroker } from './start/brewers-broker.ts'
 import { diskProblem } from './start/disk-space.ts'
 import { ClockError, type FolderClock, folderClock } from './start/folder-clock.ts'
@@ -88,7 +88,9 @@ export async function startCellar(options: CellarOptions): Promise<RunningCellar
     const store = openSqliteStore(databaseIn(dataDir))
     closing.push(() => store.close())
     const clock = folderClock(store, options.speed ?? 1, Date.now())
-    const timers = timersOf(clock)
+    const onFault = (fault: unknown) =>
+      log(`A fault of the cellar itself: ${fault instanceof Error ? fault.stack : String(fault)}`)
+    const timers = timersOf(clock, onFault)
     const access = openAccess(store, clock, {
       host,
       port: options.port,
@@ -165,8 +167,7 @@ export async function startCellar(options: CellarOptions): Promise<RunningCellar
     const onTrouble: OnTrouble = trouble => {
       const report = troubleAlarms.reportOf(trouble)
       if (report === null) return
-      const record = report.batch === null ? null : store.batch(report.batch)
-      alarms.report({ ...report, place: record === null ? null : placeOf(record) }, report.detail)
+      alarms.report({ ...report, place: placeIn(store, report.batch) }, report.detail)
     }
 
     const cellar = openCellar({
@@ -185,7 +186,7 @@ export async function startCellar(options: CellarOptions): Promise<RunningCellar
     })
     closing.push(() => cellar.close())
     opened.resolve(cellar)
-    closing.push(watchBatches(cellar, alarms))
+    closing.push(watchBatches(cellar, alarms, onFault))
     closing.push(pollVessels({ vessels: () => cellar.vessels(), intake: cellar, clock, timers, log }))
     const retention = keepRule({
       store,
@@ -222,8 +223,7 @@ export async function startCellar(options: CellarOptions): Promise<RunningCellar
         addresses: vessel => doorAddresses(vessel, { port: mqtt.port, broker: broker?.url ?? null }),
       },
       ...(screensDir === undefined ? {} : { screensDir }),
-      onFault: fault =>
-        log(`A fault of the cellar itself: ${fault instanceof Error ? fault.stack : String(fault)}`),
+      onFault,
     })
     closing.push(() => http.close())
     const url = await orPortError(http.listen({ host, port: options.port }), {

@@ -1,4 +1,5 @@
 import { nearestWord } from '@attemper/core/units/nearest-word.ts'
+import type { ListedBatch } from '@attemper/server/http/published.ts'
 import type { BatchRecord } from '@attemper/server/store/store.ts'
 import type { CellarClient } from '../cellar-client.ts'
 import { UsageError } from '../exit-status.ts'
@@ -28,6 +29,11 @@ export async function whichBatch(client: CellarClient, word: string): Promise<Ba
 
 export function isRunning({ ended_ms }: BatchRecord): boolean {
   return ended_ms === null
+}
+
+/** Runs, and somebody looks after it. */
+export function isKept(batch: ListedBatch): boolean {
+  return isRunning(batch) && batch.unkept === null
 }
 
 function fits({ id, vessel, name }: BatchRecord, word: string): boolean {

@@ -1,11 +1,12 @@
 import { cellarSentence } from '@attemper/core/batch/cellar-sentence.ts'
 import { widthOf } from '@attemper/core/report/text/width.ts'
 import { paragraph } from '@attemper/core/report/text/wrap.ts'
+import type { ListedBatch } from '@attemper/server/http/published.ts'
 import type { BatchView } from '@attemper/server/live/cellar.ts'
-import type { BatchRecord, VesselRecord } from '@attemper/server/store/store.ts'
+import type { VesselRecord } from '@attemper/server/store/store.ts'
 import { sentenceOf } from '../cellar/batch-sentence.ts'
 import { publishedBatch } from '../cellar/published-batch.ts'
-import { isRunning } from '../cellar/which-batch.ts'
+import { isKept, isRunning } from '../cellar/which-batch.ts'
 import { CELLAR_OPTION, cellarFor } from '../cellar-client.ts'
 import { type Command, JSON_OPTION, UNIT_OPTIONS } from '../command.ts'
 import { EXIT } from '../exit-status.ts'
@@ -25,28 +26,44 @@ export const CELLAR: Command = {
     const client = cellarFor(given, io)
     const [vessels, batches] = await Promise.all([
       client.get<readonly VesselRecord[]>('/vessels'),
-      client.get<readonly BatchRecord[]>('/batches'),
+      client.get<readonly ListedBatch[]>('/batches'),
     ])
-    const running = batches.filter(isRunning)
+    const running = batches.filter(isKept)
+    const unkept = batches.filter(batch => isRunning(batch) && !isKept(batch))
     const views = await Promise.all(
       running.map(({ id }) => client.get<BatchView>(`/batches/${encodeURIComponent(id)}`)),
     )
     if (given.switch('json')) {
-      const data = { vessels: vessels.map(({ name }) => name), batches: views.map(publishedBatch) }
+      const data = {
+        vessels: vessels.map(({ name }) => name),
+        batches: views.map(publishedBatch),
+        unkept: unkept.map(({ id, name, vessel, unkept: why }) => ({ batch: id, name, vessel, why })),
+      }
       io.out(`${JSON.stringify(data, null, 2)}\n`)
       return EXIT.good
     }
     const names = vessels.map(({ name }) => name)
     const hint = names.length === 0 ? ' Add a vessel with "attemper vessel add FILE".' : ''
+    for (const batch of unkept) io.out(`${paragraph(sayUnkept(batch), io.columns)}\n\n`)
     io.out(`${paragraph(cellarSentence(names.length, views) + hint, io.columns)}\n`)
     const column = Math.min(20, Math.max(0, ...names.map(widthOf))) + 2
     for (const name of names) {
       const view = views.find(({ batch }) => batch.vessel === name)
       const first = widthOf(name) < column ? name + ' '.repeat(column - widthOf(name)) : `${name}  `
-      const told = view === undefined ? 'Empty.' : sentenceOf(view, units)
+      const left = unkept.find(({ vessel }) => vessel === name)
+      const nobody = left === undefined ? 'Empty.' : `Nobody looks after ${left.name}.`
+      const told = view === undefined ? nobody : sentenceOf(view, units)
       io.out(`\n${paragraph(told, io.columns, first, ' '.repeat(column))}\n`)
       if (view !== undefined) io.out(`${' '.repeat(column)}${view.batch.id}\n`)
     }
     return EXIT.good
   },
+}
+
+/** What it takes to get somebody to look after it again. */
+function sayUnkept({ id, name, vessel, unkept }: ListedBatch): string {
+  return (
+    `Nobody looks after ${name} in ${vessel}: ${unkept ?? ''} Its appliances were told off. Mend that, then: attemper take-up ` +
+    `${id} (with --plan FILE, when its plan cannot be read); or: attemper stop ${id}.`
+  )
 }

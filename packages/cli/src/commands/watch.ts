@@ -2,12 +2,13 @@ import { asItWas } from '@attemper/core/batch/as-it-was.ts'
 import { wrap } from '@attemper/core/report/text/wrap.ts'
 import type { DisplayUnits } from '@attemper/core/units/display.ts'
 import { formatClock, formatDate } from '@attemper/core/units/format.ts'
+import type { ListedBatch } from '@attemper/server/http/published.ts'
 import type { BatchRecord } from '@attemper/server/store/store.ts'
 import { keepUp, type Unknown } from '../cellar/keep-up.ts'
 import { publishedBatch } from '../cellar/published-batch.ts'
 import { plainScreen, terminalScreen } from '../cellar/watch-screen.ts'
 import { WatchedBatch } from '../cellar/watched-batch.ts'
-import { BATCH_ARGUMENT, isRunning, whichBatch } from '../cellar/which-batch.ts'
+import { BATCH_ARGUMENT, isKept, whichBatch } from '../cellar/which-batch.ts'
 import { CELLAR_OPTION, type CellarClient, cellarFor } from '../cellar-client.ts'
 import { type Command, type Given, JSON_OPTION, UNIT_OPTIONS } from '../command.ts'
 import { logText } from '../event-log.ts'
@@ -70,7 +71,7 @@ export const WATCH: Command = {
 
 async function batchesMeant(client: CellarClient, word: string | undefined): Promise<readonly BatchRecord[]> {
   if (word !== undefined) return [await whichBatch(client, word)]
-  return (await client.get<readonly BatchRecord[]>('/batches')).filter(isRunning)
+  return (await client.get<readonly ListedBatch[]>('/batches')).filter(isKept)
 }
 
 function watchAll(

@@ -12,7 +12,7 @@ import { memoryIo } from './memory-io.ts'
 /** A folder, a real cellar with its records in it, and commands that are said there. */
 export class CellarBench {
   readonly folder: string
-  readonly cellar: RunningCellar
+  cellar: RunningCellar
 
   private constructor(folder: string, cellar: RunningCellar) {
     this.folder = folder
@@ -21,10 +21,14 @@ export class CellarBench {
 
   static async open(): Promise<CellarBench> {
     const folder = mkdtempSync(join(tmpdir(), 'attemper-cellar-'))
-    const dataDir = join(folder, 'data')
-    const log = () => undefined
-    const cellar = await startCellar({ dataDir, host: '127.0.0.1', port: 0, mqttPort: 0, log })
-    return new CellarBench(folder, cellar)
+    return new CellarBench(folder, await cellarIn(folder))
+  }
+
+  /** Ends the cellar, lets something be done to its data folder, and starts it again. */
+  async restart(meanwhile: (dataDir: string) => void): Promise<void> {
+    await this.cellar.close()
+    meanwhile(join(this.folder, 'data'))
+    this.cellar = await cellarIn(this.folder)
   }
 
   async close(): Promise<void> {
@@ -52,4 +56,9 @@ export class CellarBench {
     }
     return { status, ...io.written }
   }
+}
+
+function cellarIn(folder: string): Promise<RunningCellar> {
+  const log = () => undefined
+  return startCellar({ dataDir: join(folder, 'data'), host: '127.0.0.1', port: 0, mqttPort: 0, log })
 }

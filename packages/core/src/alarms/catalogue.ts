@@ -30,6 +30,7 @@ export type AlarmCode =
   | 'broker-unreachable'
   | 'channel-failed'
   | 'clock-wrong'
+  | 'batch-not-kept'
 
 const MINUTE_S = 60
 const HOUR_S = 3600
@@ -142,6 +143,18 @@ export const ALARM_KINDS: readonly AlarmKind[] = [
     reason: 'The plan asks you something, and waits.',
     instruction: 'Answer the question.',
     causes: ['no-response', 'limit-broken'],
+    endsByItself: true,
+  },
+  {
+    code: 'batch-not-kept',
+    priority: 'high',
+    onDelay_s: 0,
+    offDelay_s: 0,
+    reason:
+      'A batch in the records could not be taken up: nobody looks after this beer, and its appliances were told off.',
+    instruction:
+      'Mend what it says and take the batch up (attemper take-up; with --plan, when its plan cannot be read), or stop it. Until then look after the beer yourself.',
+    causes: [],
     endsByItself: true,
   },
   {

@@ -27,6 +27,8 @@ export function sayAlarm({ code, subject, detail = '' }: AlarmCondition): string
       return `the appliances of ${subject} could not be switched off`
     case 'broker-unreachable':
       return `the MQTT broker can not be used${detail === '' ? '' : ` (${detail})`}`
+    case 'batch-not-kept':
+      return `nobody looks after this batch${detail === '' ? '' : `: ${detail}`}`
     case 'clock-wrong':
       return "the machine's clock was set, or does not fit the records"
     case 'channel-failed':

@@ -1,6 +1,6 @@
 import type { EngineState } from '../engine/contract.ts'
 import type { EngineEvent, Question } from '../engine/events.ts'
-import type { Program } from '../engine/program.ts'
+import type { Program, ProgramStage } from '../engine/program.ts'
 
 /** A state that goes on under a changed plan, and what has to be told about it. */
 export interface CarriedOver {
@@ -23,11 +23,25 @@ export function carryOver(
   after: Program,
   now_s: number,
 ): CarriedOver | null {
-  const name = before.stages[state.stage]?.name
+  const stage = before.stages[state.stage]
+  return stage === undefined ? null : carryInto(state, stage.name, after, now_s, stage)
+}
+
+/**
+ * The same by the name of the stage, for a batch whose plan cannot be read any more: then its target has to be reached anew.
+ *
+ * @param before the stage as it was
+ */
+export function carryInto(
+  state: EngineState,
+  name: string,
+  after: Program,
+  now_s: number,
+  before?: ProgramStage,
+): CarriedOver | null {
   const stage = after.stages.findIndex(each => each.name === name)
   if (stage < 0) return null
-  const isSameCourse =
-    JSON.stringify(before.stages[state.stage]!.course) === JSON.stringify(after.stages[stage]!.course)
+  const isSameCourse = JSON.stringify(before?.course) === JSON.stringify(after.stages[stage]!.course)
   const tasks = new Set(after.stages[stage]!.tasks.map(task => task.name))
   const isOver = ({ about, subject }: Question) =>
     ASKED_ANEW.includes(about) || (about === 'task' && !tasks.has(subject))

@@ -96,7 +96,16 @@ export class ChangeFeed {
       if (this.#kept.length > 2 * KEPT) this.#kept = this.#kept.slice(-KEPT)
       if (this.#listeners.size === 0) continue
       const change = this.#change(batch, this.#number)
-      for (const listener of this.#listeners) listener(change)
+      for (const listener of this.#listeners) this.#tell(listener, change)
+    }
+  }
+
+  /** A listener whose connection is in a bad way must not keep the change from the others. */
+  #tell(listener: (change: Change) => void, change: Change): void {
+    try {
+      listener(change)
+    } catch {
+      this.#listeners.delete(listener)
     }
   }
 

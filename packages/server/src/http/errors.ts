@@ -77,6 +77,11 @@ export const ERRORS = {
   'unknown-person': { status: 404, means: 'Nobody has this name.' },
   'unknown-token': { status: 404, means: 'No token has this name.' },
   'vessel-busy': { status: 409, means: 'A batch is in this vessel.' },
+  'not-kept': {
+    status: 409,
+    means: 'The batch could not be taken up, so nobody looks after it.',
+    cure: 'Mend what the message says and take it up with POST /batches/{id}/take-up, or stop it.',
+  },
   'not-running': { status: 409, means: 'The batch is not in a state in which this can be done.' },
   'alarm-shelved': { status: 409, means: 'The alarm is on the shelf.' },
   'alarm-not-shelved': { status: 409, means: 'The alarm is not on the shelf.' },

@@ -48,6 +48,7 @@ export type ReadinessRequest = Answer<typeof readiness.ReadinessFor>
 
 /** GET /batches. */
 export type Batch = Answer<typeof batches.Batch>
+export type ListedBatch = Answer<typeof batches.ListedBatch>
 /** GET /batches/:id. */
 export type View = Answer<typeof batches.View>
 export type Question = View['questions'][number]

@@ -39,6 +39,10 @@ export interface Cellar {
   goTo(batch: string, stage: string, by: string): void
   stop(batch: string, by: string): void
   abort(batch: string, by: string): void
+  /** Why nobody looks after a batch that has no end, as a sentence; null: somebody does, or it is over. */
+  whyUnkept(batch: string): string | null
+  /** Takes up one that could not be taken up, with another plan where its own cannot be read. */
+  takeUp(batch: string, planText: string | undefined, by: string): void
   /** What was measured by hand, specific gravity: attenuation is counted from it. */
   originalGravity(batch: string, gravity: number, by: string): void
   changePlan(batch: string, planText: string, by: string): { readonly findings: readonly Finding[] }
@@ -88,6 +92,7 @@ export type CellarErrorCode =
   | 'unknown-stage'
   | 'unknown-question'
   | 'vessel-busy'
+  | 'not-kept'
   | 'has-errors'
   | 'not-running'
   | 'wrong-value'

@@ -22,13 +22,12 @@ import { errorsIn, judge, lineOf } from './judge.ts'
 import { type KnownVessel, knowVessel } from './known-vessels.ts'
 import { followSwitching, NEVER_SWITCHED } from './last-switching.ts'
 import { LeftDoors } from './left-doors.ts'
-import { latestPlanText, resume } from './resume.ts'
 import { sayTrouble } from './say-trouble.ts'
 import { rehearseShortly } from './short-rehearsal.ts'
 import { SOFTWARE } from './software.ts'
-import { tellOff } from './tell-off.ts'
+import { notKept, TakeUp, type TakeUpHost } from './take-up.ts'
 import { type Timers, timersOf } from './timers.ts'
-import { type NotTakenUp, type OnTrouble, reasonOf } from './trouble.ts'
+import { type OnTrouble, reasonOf } from './trouble.ts'
 import { viewOf } from './view.ts'
 import { whyNow, whyThen } from './why.ts'
 
@@ -68,6 +67,7 @@ class LiveCellar implements Cellar {
   readonly #listeners = new Set<(batch: string) => void>()
   readonly #closing = new Set<Promise<void>>()
   readonly #leftDoors: LeftDoors
+  readonly #takeUp: TakeUp
   #callOffSteady: () => void = () => undefined
 
   constructor(parts: CellarParts) {
@@ -88,15 +88,40 @@ class LiveCellar implements Cellar {
       onTrouble: this.#trouble,
     })
     // The latest first: of two in one vessel, which only a batch that once could not be taken up leaves behind, it is the one.
-    const open = store.batches().filter(({ ended_ms }) => ended_ms === null)
-    const clashes = this.#clashes()
-    for (const { said } of clashes) parts.log(`${said} Correct the vessels.`)
-    const barred = notToCommand(open, clashes)
-    for (const record of open.toSorted((a, b) => b.started_ms - a.started_ms)) {
-      const reason = barred.get(record.id)
-      if (reason === undefined) this.#takeUp(record)
-      else this.#leaveAlone(record, reason)
+    for (const { said } of this.#clashes()) parts.log(`${said} Correct the vessels.`)
+    this.#takeUp = new TakeUp(this.#takeUpHost())
+    for (const record of this.#open().toSorted((a, b) => b.started_ms - a.started_ms)) {
+      this.#takeUp.take(record)
     }
+  }
+
+  #takeUpHost(): TakeUpHost {
+    const { store, clock, log } = this.#parts
+    return {
+      store,
+      clock,
+      log,
+      onTrouble: this.#trouble,
+      leftDoors: this.#leftDoors,
+      vessels: this.#vessels,
+      clashOf: ({ id }) => notToCommand(this.#open(), this.#clashes()).get(id) ?? null,
+      openDoor: vessel => this.#openDoor(vessel),
+      keeperIn: vessel => this.#keeperIn(vessel),
+      keep: (...batch) => this.#keep(...batch),
+      begin: (record, batch, door) => this.#begin(record, batch, door, [], SOFTWARE),
+      letGo: batch => this.#letGo(batch),
+      clockSet: (set, batch) => this.#clockTrouble(set, batch),
+      waitFor: work => this.#waitFor(work),
+    }
+  }
+
+  #open(): readonly BatchRecord[] {
+    return this.#parts.store.batches().filter(({ ended_ms }) => ended_ms === null)
+  }
+
+  #waitFor(work: Promise<void>): void {
+    this.#closing.add(work)
+    void work.finally(() => this.#closing.delete(work))
   }
 
   vessels(): readonly VesselRecord[] {
@@ -225,6 +250,22 @@ class LiveCellar implements Cellar {
     this.#finish(batch, 'abort', by)
   }
 
+  whyUnkept(batch: string): string | null {
+    return this.#takeUp.whyUnkept(batch)
+  }
+
+  takeUp(batch: string, planText: string | undefined, by: string): void {
+    const record = this.#record(batch)
+    if (this.#takeUp.whyUnkept(batch) === null) {
+      const { id, ended_ms } = record
+      const message =
+        ended_ms === null ? `${id} is looked after already.` : `${id} is over: it can not be taken up.`
+      throw new CellarError('not-running', message)
+    }
+    this.#takeUp.again(record, planText, by)
+    this.#changed(batch)
+  }
+
   changePlan(batch: string, planText: string, by: string): { readonly findings: readonly Finding[] } {
     const keeper = this.#running(batch)
     const answer = actions.changePlan(keeper, planText, by)
@@ -290,6 +331,7 @@ class LiveCellar implements Cellar {
       store.appendJournal(id, [{ kind: 'edit', at_ms, edit: { kind }, by }], null)
       store.updateBatch(id, { ended_ms: at_ms })
     })
+    this.#takeUp.forget(id)
     this.#changed(id)
   }
 
@@ -310,67 +352,6 @@ class LiveCellar implements Cellar {
       entries: [...before, { kind: 'edit', at_ms: now_s * 1000, edit, by }],
     })
     this.#parts.log(`${record.id} begins in ${record.vessel}.`)
-  }
-
-  #takeUp(created: BatchRecord): void {
-    const { store, log } = this.#parts
-    try {
-      const record = { ...created, planText: latestPlanText(store, created) }
-      const vessel = store.vessels().find(({ name }) => name === record.vessel)
-      const { batch, findings } = readCase(record)
-      if (!vessel || batch === null) {
-        const why: NotTakenUp = vessel
-          ? { why: 'texts', findings: errorsIn(findings).map(lineOf) }
-          : { why: 'no vessel', vessel: record.vessel }
-        this.#trouble({ kind: 'not taken up', ...why, batch: record.id })
-        return
-      }
-      const other = this.#keeperIn(record.vessel)
-      if (other !== null) {
-        const why = { why: 'vessel busy', vessel: record.vessel, other: other.record.id } as const
-        this.#trouble({ kind: 'not taken up', ...why, batch: record.id })
-        return
-      }
-      const latest = store.latestState(record.id)
-      if (latest === null) {
-        this.#begin(record, batch, this.#openDoor(vessel), [], SOFTWARE)
-        return
-      }
-      const keeper = this.#keep(
-        record,
-        batch,
-        this.#fenced(record.vessel, latest.state),
-        this.#openDoor(vessel),
-      )
-      if (record.planText !== created.planText) store.updateBatch(record.id, { planText: record.planText })
-      const clockSet = resume(keeper, store)
-      if (clockSet !== null) this.#clockTrouble(clockSet, record.id)
-      log(`${record.id} is taken up in ${record.vessel}: ${this.view(record.id).stage}.`)
-    } catch (error) {
-      // One batch that can not be taken up must not keep the others from it.
-      this.#letGo(created.id)
-      const why = { why: 'fault', reason: reasonOf(error) } as const
-      this.#trouble({ kind: 'not taken up', ...why, batch: created.id })
-    }
-  }
-
-  /** A batch that may not be commanded: what its appliances were told last must not stay so. */
-  #leaveAlone({ id, vessel }: BatchRecord, reason: string): void {
-    this.#trouble({ kind: 'not taken up', why: 'clash', clash: reason, batch: id })
-    const known = this.#vessels.get(vessel)
-    if (known === undefined) return
-    const { store, clock } = this.#parts
-    const now_s = Math.floor(clock.now_ms() / 1000)
-    const fence = Math.max(store.latestState(id)?.state.fence ?? 0, now_s) + 1
-    const until_s = now_s + known.vessel.interlocks.lease_s
-    const telling = this.#leftDoors.close(vessel, {
-      close: async () => {
-        const problems = await tellOff(known.vessel, this.#openDoor(known.record), { until_s, fence })
-        if (problems.length > 0) throw new Error(problems.join('; '))
-      },
-    })
-    this.#closing.add(telling)
-    void telling.finally(() => this.#closing.delete(telling))
   }
 
   #openDoor(vessel: VesselRecord): ApplianceDoor {
@@ -433,9 +414,7 @@ class LiveCellar implements Cellar {
     const sender = this.#senders.get(batch)
     if (!keeper || !sender) return
     this.#senders.delete(batch)
-    const closing = this.#leftDoors.close(keeper.record.vessel, sender)
-    this.#closing.add(closing)
-    void closing.finally(() => this.#closing.delete(closing))
+    this.#waitFor(this.#leftDoors.close(keeper.record.vessel, sender))
   }
 
   #doorChanged(batch: string, appliance: ApplianceName, problem: string | null): void {
@@ -468,7 +447,12 @@ class LiveCellar implements Cellar {
 
   readonly #trouble: OnTrouble = trouble => {
     this.#parts.log(`${trouble.kind}: ${sayTrouble(trouble)}`)
-    this.#parts.onTrouble?.(trouble)
+    try {
+      this.#parts.onTrouble?.(trouble)
+    } catch (error) {
+      // Whoever tells of troubles may itself be in trouble; the batches go on.
+      this.#parts.log(`It could not be told: ${reasonOf(error)}`)
+    }
   }
 
   #keeperIn(vessel: string): BatchKeeper | null {
@@ -520,12 +504,14 @@ class LiveCellar implements Cellar {
   #running(batch: string): BatchKeeper {
     const keeper = this.#keepers.get(batch)
     if (keeper) return keeper
-    const { id, ended_ms } = this.#record(batch)
-    const message =
-      ended_ms === null
-        ? `${id} could not be taken up (the log says why), so nobody controls it: it can only be stopped.`
-        : `${id} is over: nothing can be done to it any more.`
-    throw new CellarError('not-running', message)
+    const { id } = this.#record(batch)
+    this.#requireKept(id)
+    throw new CellarError('not-running', `${id} is over: nothing can be done to it any more.`)
+  }
+
+  #requireKept(batch: string): void {
+    const why = this.#takeUp.whyUnkept(batch)
+    if (why !== null) throw notKept(batch, why)
   }
 
   /** A batch with its state: from its keeper while it runs, from the records when it is over. */
@@ -533,6 +519,7 @@ class LiveCellar implements Cellar {
     const keeper = this.#keepers.get(batch)
     if (keeper) return { record: keeper.record, batchCase: keeper.case, state: keeper.state }
     const record = this.#record(batch)
+    this.#requireKept(batch)
     const { batch: batchCase, findings } = readCase(record)
     const latest = this.#parts.store.latestState(batch)
     if (batchCase === null || latest === null) {

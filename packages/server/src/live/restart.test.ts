@@ -156,7 +156,7 @@ describe('a cellar that is opened again after it was killed', () => {
     const again = killAndReopen(house, 10)
     expect(again.troubles).toEqual(['not taken up'])
     expect(again.cellar.view(batch).state.batch).toBe('running')
-    expect(() => again.cellar.hold('repaired', 'Test')).toThrow(/could not be taken up/)
+    expect(() => again.cellar.hold('repaired', 'Test')).toThrow(/Nobody looks after repaired/)
   })
 })
 

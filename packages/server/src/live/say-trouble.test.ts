@@ -17,6 +17,7 @@ const EACH: readonly Trouble[] = [
   { kind: 'clock set', clock_s: -3600, times_s: -3600, wasAway: false, batch: 'b1' },
   { kind: 'clock set', clock_s: 7200, times_s: 3600, wasAway: true, batch: 'b1' },
   { kind: 'clock steady', batch: null },
+  { kind: 'settled', batch: 'b1' },
   { kind: 'engine failed', reason: 'no number', batch: 'b1' },
   { kind: 'not taken up', why: 'texts', findings: ['plan:1: wrong'], batch: 'b1' },
   { kind: 'not taken up', why: 'no vessel', vessel: 'Bucket', batch: 'b1' },

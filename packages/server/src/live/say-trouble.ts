@@ -28,6 +28,8 @@ export function sayTrouble(trouble: Trouble): string {
       return `The engine has failed on ${batch} (${trouble.reason}): nothing is decided for it now, look after this beer yourself.`
     case 'not taken up':
       return `${batch} can not be taken up: ${sayNotTakenUp(trouble)}`
+    case 'settled':
+      return `${batch} is looked after again, or has ended.`
     case 'vessel unreadable':
       return `The text of the vessel ${trouble.vessel} can not be read any more.`
     case 'listener failed':
@@ -60,7 +62,7 @@ function recordsOf(what: Kept, batch: string | null): string {
   }
 }
 
-function sayNotTakenUp(reason: NotTakenUp): string {
+export function sayNotTakenUp(reason: NotTakenUp): string {
   switch (reason.why) {
     case 'texts':
       return reason.findings.join(' ')

@@ -9,10 +9,21 @@ export interface Timers {
 /** The longest wait that a timer of the platform can be asked for; a longer one is waited for in parts. */
 const LONGEST_MS = 2 ** 31 - 1
 
-/** Timers of the platform, for a clock that may run faster than the real one. */
-export function timersOf(clock: Clock): Timers {
+/**
+ * Timers of the platform, for a clock that may run faster than the real one. What a call throws is told to `onFault`: it
+ * would end the program, with every batch in it. Left out: it is thrown.
+ */
+export function timersOf(clock: Clock, onFault?: (fault: unknown) => void): Timers {
   return {
-    set(at_ms, call) {
+    set(at_ms, given) {
+      const call = () => {
+        try {
+          given()
+        } catch (fault) {
+          if (onFault === undefined) throw fault
+          onFault(fault)
+        }
+      }
       let timer: NodeJS.Timeout | undefined
       const arm = () => {
         const wait_ms = Math.ceil((at_ms - clock.now_ms()) / clock.speed)

@@ -33,6 +33,8 @@ type TroubleFacts =
   /** The engine itself has failed on a batch: a fault of this software. */
   | { readonly kind: 'engine failed'; readonly reason: string }
   | ({ readonly kind: 'not taken up' } & NotTakenUp)
+  /** A batch that was not taken up is looked after now, or has ended. */
+  | { readonly kind: 'settled' }
   | { readonly kind: 'vessel unreadable'; readonly vessel: string }
   /** Somebody who listens to changes has thrown an error. */
   | { readonly kind: 'listener failed'; readonly reason: string }

@@ -1,5 +1,6 @@
 import type { AlarmCode } from '@attemper/core/alarms/catalogue.ts'
 import { sayClockSet } from '@attemper/core/batch/say-clock-set.ts'
+import { sayNotTakenUp } from '../live/say-trouble.ts'
 import type { Kept, Trouble } from '../live/trouble.ts'
 
 /** What an alarm is to be told about something: `detail` null means that it is over. */
@@ -38,11 +39,14 @@ export class TroubleAlarms {
         return { code: 'appliance-left', subject: trouble.vessel, batch: null, detail: null }
       case 'clock set':
         return { code: 'clock-wrong', subject: '', batch: null, detail: sayClockSet(trouble) }
+      case 'not taken up':
+        return { code: 'batch-not-kept', subject: '', batch, detail: sayNotTakenUp(trouble) }
+      case 'settled':
+        return { code: 'batch-not-kept', subject: '', batch, detail: null }
       case 'clock steady':
         return { code: 'clock-wrong', subject: '', batch: null, detail: null }
       case 'entries lost':
       case 'engine failed':
-      case 'not taken up':
       case 'vessel unreadable':
       case 'listener failed':
         return null

@@ -1,7 +1,6 @@
 /** What the screens ask of the cellar and tell it: one function for each, with the types that the cellar itself publishes. */
 import type {
   Alarm,
-  Batch,
   Bucket,
   Channel,
   CheckedVessel,
@@ -15,6 +14,7 @@ import type {
   GravityRequest,
   Health,
   HeardMessage,
+  ListedBatch,
   MadeToken,
   MappingTrial,
   NotifySettings,
@@ -77,7 +77,7 @@ export const checkVessel = (text: string, doors: string) =>
   change<CheckedVessel>('POST', '/vessels/check', { text, doors })
 export const removeVessel = (name: string) => change('DELETE', `/vessels${named(name)}`)
 
-export const batches = () => look<readonly Batch[]>('/batches')
+export const batches = () => look<readonly ListedBatch[]>('/batches')
 export const view = (batch: string) => look<View>(`/batches${named(batch)}`)
 export const startBatch = (request: StartRequest) => change<StartAnswer>('POST', '/batches', request)
 export const log = (batch: string, after: number, limit: number) =>

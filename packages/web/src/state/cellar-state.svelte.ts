@@ -2,7 +2,14 @@
  * The one place where the screens keep what they know of the cellar: how each batch stands, what rings, who looks, and
  * since when nothing has been heard. Screens read it; nobody but this file writes it.
  */
-import type { Alarm, ChangeEvents, Session, Vessel, View } from '@attemper/server/http/published.ts'
+import type {
+  Alarm,
+  ChangeEvents,
+  ListedBatch,
+  Session,
+  Vessel,
+  View,
+} from '@attemper/server/http/published.ts'
 import { SvelteMap } from 'svelte/reactivity'
 import * as api from '../api/cellar-api.ts'
 import { Trouble } from '../api/request.ts'
@@ -21,12 +28,24 @@ const KEEP_ms = 20_000
  */
 export type Connection = 'beginning' | 'live' | 'cut off' | 'closed'
 
+/** A batch that the cellar cannot show (null) must not hide the others. */
+async function viewOf(batch: string): Promise<View | null> {
+  try {
+    return await api.view(batch)
+  } catch (error) {
+    if (error instanceof Trouble && (error.code === 'not-kept' || error.code === 'has-errors')) return null
+    throw error
+  }
+}
+
 class CellarState {
   connection = $state<Connection>('beginning')
   session = $state.raw<Session | null>(null)
   vessels = $state.raw<readonly Vessel[]>([])
   /** By the id of the batch; ended ones too. */
   readonly views = new SvelteMap<string, View>()
+  /** Batches that could not be taken up: nobody looks after them. */
+  unkept = $state.raw<readonly ListedBatch[]>([])
   alarms = $state.raw<readonly Alarm[]>([])
   /** The cellar's time now, which may run faster than that of this machine; set forward once in a second. */
   now_ms = $state(Date.now())
@@ -90,8 +109,9 @@ class CellarState {
         api.alarms(),
         preferences.load(),
       ])
-      const views = await Promise.all(batches.map(({ id }) => api.view(id)))
+      const views = (await Promise.all(batches.map(({ id }) => viewOf(id)))).filter(view => view !== null)
       this.vessels = vessels
+      this.unkept = batches.filter(({ unkept }) => unkept !== null)
       this.alarms = alarms
       const there = new Set(views.map(({ batch }) => batch.id))
       for (const id of this.views.keys()) if (!there.has(id)) this.views.delete(id)
@@ -126,6 +146,8 @@ class CellarState {
     on('batch', ({ batch, view }) => {
       if (view === null) this.views.delete(batch)
       else this.#take(view)
+      // It has been taken up, or has ended.
+      if (this.unkept.some(({ id }) => id === batch)) void this.refresh()
     })
     on('alarm', ({ alarm, change }) => {
       const others = this.alarms.filter(({ id }) => id !== alarm.id)

@@ -39,10 +39,13 @@ export function pollSource(source: Source, stream: Stream, every_s: number, part
   }
   const round = async () => {
     const due_ms = clock.now_ms()
-    const problem = await readOnce(source, stream, intake, clock)
+    const problem = await readOnce(source, stream, intake, clock).catch(String)
     if (isOver) return
     tell(problem)
-    callOff = timers.set(Math.max(due_ms + every_s * 1000, clock.now_ms()), () => void round())
+    const now_ms = clock.now_ms()
+    // A clock that was put back meanwhile is not waited for.
+    const next_ms = Math.min(Math.max(due_ms + every_s * 1000, now_ms), now_ms + every_s * 1000)
+    callOff = timers.set(next_ms, () => void round())
   }
   void round()
   return () => {

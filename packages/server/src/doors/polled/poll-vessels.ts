@@ -31,6 +31,8 @@ export function pollVessels(parts: PollVesselsParts): () => void {
   let callOff: () => void = () => undefined
 
   const look = () => {
+    // First, so that a look that fails (records that cannot be read) is not the last.
+    callOff = timers.set(clock.now_ms() + LOOK_EVERY_MS * clock.speed, look)
     const records = new Map(vessels().map(record => [record.name, record]))
     for (const [name, { record, stop }] of running) {
       const now = records.get(name)
@@ -41,7 +43,6 @@ export function pollVessels(parts: PollVesselsParts): () => void {
     for (const [name, record] of records) {
       if (!running.has(name)) running.set(name, { record, stop: pollVessel(record, files, parts) })
     }
-    callOff = timers.set(clock.now_ms() + LOOK_EVERY_MS * clock.speed, look)
   }
   look()
   return () => {

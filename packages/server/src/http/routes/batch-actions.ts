@@ -1,7 +1,7 @@
 import { nameOf } from '../access/guard.ts'
 import type { HttpApp, HttpParts } from '../http-app.ts'
 import { BatchId, DONE, Done, problemsOfChange } from '../schemas.ts'
-import { Answer, GoTo, NewPlan, Note, TakenPlan } from './batch-schemas.ts'
+import { Answer, GoTo, NewPlan, Note, TakenPlan, TakeUp } from './batch-schemas.ts'
 
 /** Actions that need no more than the batch. */
 const PLAIN = [
@@ -43,7 +43,7 @@ export function batchActionRoutes(app: HttpApp, { cellar }: HttpParts): void {
           description,
           tags: ['batches'],
           params: BatchId,
-          response: { 200: Done, ...problemsOfChange('unknown-batch', 'not-running') },
+          response: { 200: Done, ...problemsOfChange('unknown-batch', 'not-running', 'not-kept') },
         },
       },
       async request => {
@@ -63,7 +63,10 @@ export function batchActionRoutes(app: HttpApp, { cellar }: HttpParts): void {
         tags: ['batches'],
         params: BatchId,
         body: Answer,
-        response: { 200: Done, ...problemsOfChange('unknown-batch', 'unknown-question', 'not-running') },
+        response: {
+          200: Done,
+          ...problemsOfChange('unknown-batch', 'unknown-question', 'not-running', 'not-kept'),
+        },
       },
     },
     async request => {
@@ -83,7 +86,10 @@ export function batchActionRoutes(app: HttpApp, { cellar }: HttpParts): void {
         tags: ['batches'],
         params: BatchId,
         body: GoTo,
-        response: { 200: Done, ...problemsOfChange('unknown-batch', 'unknown-stage', 'not-running') },
+        response: {
+          200: Done,
+          ...problemsOfChange('unknown-batch', 'unknown-stage', 'not-running', 'not-kept'),
+        },
       },
     },
     async request => {
@@ -105,11 +111,35 @@ export function batchActionRoutes(app: HttpApp, { cellar }: HttpParts): void {
         body: NewPlan,
         response: {
           200: TakenPlan,
-          ...problemsOfChange('unknown-batch', 'unknown-stage', 'has-errors', 'not-running'),
+          ...problemsOfChange('unknown-batch', 'unknown-stage', 'has-errors', 'not-running', 'not-kept'),
         },
       },
     },
     async request => cellar.changePlan(request.params.id, request.body.plan, nameOf(request)),
+  )
+
+  app.post(
+    '/batches/:id/take-up',
+    {
+      config: { change: 'took up the batch :id' },
+      schema: {
+        summary: 'Take up a batch that nobody looks after',
+        description:
+          'A batch in the records that could not be taken up when the cellar started is tried again. With `plan`, it goes on ' +
+          'by that from the stage of the same name.',
+        tags: ['batches'],
+        params: BatchId,
+        body: TakeUp,
+        response: {
+          200: Done,
+          ...problemsOfChange('unknown-batch', 'unknown-stage', 'has-errors', 'not-running', 'not-kept'),
+        },
+      },
+    },
+    async request => {
+      cellar.takeUp(request.params.id, request.body.plan, nameOf(request))
+      return DONE
+    },
   )
 
   app.post(

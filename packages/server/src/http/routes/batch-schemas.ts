@@ -18,6 +18,14 @@ export const Batch = Type.Object(
   { description: 'What a batch began with.' },
 )
 
+export const ListedBatch = Type.Object({
+  ...Batch.properties,
+  unkept: Type.Union([Type.String(), Type.Null()], {
+    description:
+      'Why nobody looks after it: it could not be taken up when the cellar started. null: somebody does, or it is over.',
+  }),
+})
+
 const Question = Type.Object({
   id: Type.Integer({ description: 'Give it back with the answer.' }),
   about: Type.Enum(['go on', 'branch', 'late', 'unknown', 'task', 'no response', 'limit']),
@@ -155,6 +163,15 @@ export const GoTo = Type.Object(
 
 export const NewPlan = Type.Object(
   { plan: Type.String({ minLength: 1, description: 'The whole text of the new plan.' }) },
+  { additionalProperties: false },
+)
+
+export const TakeUp = Type.Object(
+  {
+    plan: Type.Optional(
+      Type.String({ minLength: 1, description: 'The whole text of a plan, where its own cannot be read.' }),
+    ),
+  },
   { additionalProperties: false },
 )
 

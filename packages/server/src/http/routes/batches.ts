@@ -4,7 +4,7 @@ import { HttpProblem } from '../errors.ts'
 import type { HttpApp, HttpParts } from '../http-app.ts'
 import { readMoment } from '../moment.ts'
 import { BatchId, MomentText, problemsOfChange, problemsOfLook } from '../schemas.ts'
-import { Batch, Entry, StartBatch, StartedBatch, View, Why } from './batch-schemas.ts'
+import { Entry, ListedBatch, StartBatch, StartedBatch, View, Why } from './batch-schemas.ts'
 
 /** Starting batches and looking at them. */
 export function batchRoutes(app: HttpApp, { cellar, clock }: HttpParts): void {
@@ -51,12 +51,12 @@ export function batchRoutes(app: HttpApp, { cellar, clock }: HttpParts): void {
         description: 'Those that run and those that have ended.',
         tags: ['batches'],
         response: {
-          200: Type.Array(Batch, { description: 'In the order of their start.' }),
+          200: Type.Array(ListedBatch, { description: 'In the order of their start.' }),
           ...problemsOfLook(),
         },
       },
     },
-    async () => cellar.batches(),
+    async () => cellar.batches().map(batch => ({ ...batch, unkept: cellar.whyUnkept(batch.id) })),
   )
 
   app.get(
@@ -67,7 +67,7 @@ export function batchRoutes(app: HttpApp, { cellar, clock }: HttpParts): void {
         description: 'The sentence, temperatures, gravity, questions, and why each appliance is on or off.',
         tags: ['batches'],
         params: BatchId,
-        response: { 200: View, ...problemsOfLook('unknown-batch') },
+        response: { 200: View, ...problemsOfLook('unknown-batch', 'not-kept', 'has-errors') },
       },
     },
     async request => cellar.view(request.params.id),
@@ -114,7 +114,7 @@ export function batchRoutes(app: HttpApp, { cellar, clock }: HttpParts): void {
         }),
         response: {
           200: Why,
-          ...problemsOfLook('unknown-batch', 'wrong-value'),
+          ...problemsOfLook('unknown-batch', 'not-kept', 'has-errors', 'wrong-value'),
         },
       },
     },

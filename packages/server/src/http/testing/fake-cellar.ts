@@ -27,6 +27,8 @@ export class FakeCellar implements Cellar {
   readonly #listeners = new Set<(batch: string) => void>()
   /** Thrown by the next call of view. */
   fault: Error | null = null
+  /** By batch: why nobody looks after it. */
+  readonly unkept = new Map<string, string>()
 
   constructor(clock: Clock, store: FakeStore) {
     this.#clock = clock
@@ -194,6 +196,18 @@ export class FakeCellar implements Cellar {
     this.#running(id)
     if (gravity < 1) throw new CellarError('wrong-value', 'A wort is heavier than water.')
     this.#say(id, { kind: 'edit', edit: { kind: 'original gravity', gravity }, by })
+  }
+
+  whyUnkept(id: string): string | null {
+    return this.unkept.get(id) ?? null
+  }
+
+  takeUp(id: string, planText: string | undefined, by: string): void {
+    this.#batch(id)
+    if (!this.unkept.has(id)) throw new CellarError('not-running', `${id} is looked after already.`)
+    if (planText?.includes('wrong')) throw new CellarError('has-errors', 'The plan has errors.', [WRONG_PLAN])
+    this.unkept.delete(id)
+    this.#say(id, { kind: 'edit', edit: { kind: 'restarted' }, by })
   }
 
   why(id: string, appliance: ApplianceName, at_ms?: number): string {
