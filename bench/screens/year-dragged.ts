@@ -23,7 +23,7 @@ export function yearDragged(browser: Browser, address: string): Promise<readonly
   return inColdPage(browser, async page => {
     let fetched = 0
     page.on('response', response => {
-      if (response.url().includes('/readings/buckets')) fetched += 1
+      if (response.url().includes('/history')) fetched += 1
     })
     await page.goto(address)
     await page.locator('[aria-label*="measured between"] canvas').first().waitFor({ state: 'attached' })

@@ -20,6 +20,25 @@ import {
 const FORECAST = { timeout: 120_000 }
 const LONG = { timeout: 240_000 }
 
+/** Where the ticks of time stand below each picture of the batch, CSS pixels; drawn on a canvas, so they are looked for there. */
+function ticksOf(page: Page): Promise<number[][]> {
+  return page.locator('section[aria-label="Past and forecast"] .uplot').evaluateAll(plots =>
+    plots.map(plot => {
+      const canvas = plot.querySelector('canvas')!
+      const over = plot.querySelector<HTMLElement>('.u-over')!
+      const row = over.offsetTop + over.clientHeight + 3
+      const { data, width } = canvas
+        .getContext('2d')!
+        .getImageData(0, row * devicePixelRatio, canvas.width, 1)
+      const inked = Array.from(
+        { length: width },
+        (_, x) => data[4 * x + 3]! > 60 && x >= over.offsetLeft * devicePixelRatio,
+      )
+      return inked.flatMap((is, x) => (is && !inked[x - 1] ? [Math.round(x / devicePixelRatio)] : []))
+    }),
+  )
+}
+
 describe.skipIf(!hasBrowser)('the screen of a batch in a browser', () => {
   const dataDir = mkdtempSync(join(tmpdir(), 'attemper-batch-screen-'))
   const cellar = new CellarProcess()
@@ -60,6 +79,14 @@ describe.skipIf(!hasBrowser)('the screen of a batch in a browser', () => {
     await page.getByRole('img', { name: /Temperature of the beer over time: measured between/ }).waitFor()
     await page.getByRole('img', { name: /which falls from left to right: the batch has come from/ }).waitFor()
     await page.getByText('The batch begins, by the plan').waitFor()
+    const [temperature, ...others] = await ticksOf(page)
+    expect(temperature!.length).toBeGreaterThan(1)
+    expect(others).toHaveLength(2)
+    for (const ticks of others) expect(ticks).toEqual(temperature)
+    await page.getByText('The figures of this chart').first().click()
+    const rows = page.getByRole('table', { name: /^Temperature of the beer/ }).getByRole('row')
+    expect(await rows.count()).toBeGreaterThan(10)
+    expect(await rows.nth(1).textContent()).toMatch(/\d\d\.\d/)
     expect(await overflow(page)).toBe(0)
     expect(await layoutShift(page)).toBeLessThan(0.1)
     expect(await accessFaults(page)).toEqual([])
@@ -88,6 +115,7 @@ describe.skipIf(!hasBrowser)('the screen of a batch in a browser', () => {
     await box.getByText('1.048. Enter takes it down.').waitFor()
     await page.keyboard.press('Enter')
     await box.getByText('Taken: 1.048, read off the hydrometer.').waitFor()
+    await page.getByText('The brewer read a gravity of 1.048 off the Hydrometer.').waitFor()
 
     await page.getByRole('button', { name: 'Hold it in Primary' }).click()
     await page.getByRole('heading', { level: 1, name: /held in Primary/ }).waitFor()

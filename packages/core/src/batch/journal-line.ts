@@ -8,9 +8,13 @@ import { sayClockSet } from './say-clock-set.ts'
 import type { BatchTelling } from './telling.ts'
 
 /** Whoever sits at the machine itself, and the software: not worth a name in the log. */
-const UNNAMED = ['brewer', 'attemper']
+const SOFTWARE = 'attemper'
+const UNNAMED = ['brewer', SOFTWARE]
 /** The decision that follows says all that this entry says. */
 const THE_FLOAT = 'the float'
+
+/** Whoever enters a reading at once need not be told when it was read. */
+const EARLIER_ms = 10 * 60_000
 
 /** What of a journal is told: everything that was decided and done; each switching and its commands on request. */
 export function isTold(entry: JournalEntry, withSwitches: boolean): boolean {
@@ -22,6 +26,11 @@ export function isTold(entry: JournalEntry, withSwitches: boolean): boolean {
     return entry.edit.kind === 'expect final gravity' || isNamed
   }
   return entry.kind !== 'answer' || !UNNAMED.includes(entry.by)
+}
+
+/** What a person did, whoever it was; answers stand in the decisions that follow. */
+export function isDoneBySomebody(entry: JournalEntry): boolean {
+  return entry.kind === 'edit' && entry.by !== THE_FLOAT && entry.by !== SOFTWARE
 }
 
 export function journalLine(entry: JournalEntry, telling: BatchTelling): LogLine {
@@ -52,6 +61,11 @@ function sentenceOf(entry: JournalEntry, telling: BatchTelling): string {
       return `${nameOf(entry.by)} answered “${entry.answer}” to question ${entry.question}.`
     case 'note':
       return `Note${UNNAMED.includes(entry.by) ? '' : ` by ${entry.by}`}: ${entry.text}`
+    case 'read by hand': {
+      const { gravity, instrument, read_ms } = entry
+      const when = entry.at_ms - read_ms < EARLIER_ms ? '' : ` on ${momentOf(read_ms, telling)}`
+      return `${nameOf(entry.by)} read a gravity of ${formatGravity(gravity, telling.case.context.units)} off the ${instrument}${when}.`
+    }
     case 'plan changed':
       return `The rest of the plan was changed${UNNAMED.includes(entry.by) ? '' : ` by ${entry.by}`}.`
     case 'overruled':

@@ -13,6 +13,14 @@ export type JournalEntry = { readonly at_ms: number } & (
       readonly by: string
     }
   | { readonly kind: 'note'; readonly text: string; readonly by: string }
+  /** A gravity that somebody read off an instrument, perhaps some time before it was entered. */
+  | {
+      readonly kind: 'read by hand'
+      readonly instrument: string
+      readonly gravity: number
+      readonly read_ms: number
+      readonly by: string
+    }
   | { readonly kind: 'plan changed'; readonly by: string; readonly planText: string }
   /** Errors of the proof-reader were overruled at the start. */
   | {

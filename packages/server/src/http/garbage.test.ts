@@ -43,6 +43,7 @@ const LOOKS = [
   '/readings/buckets',
   '/streams',
   '/batches/b1/expected',
+  '/batches/b1/history',
   '/doors/heard',
   '/changes',
   '/vessels/x',

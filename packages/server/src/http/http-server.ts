@@ -26,6 +26,7 @@ import { eventRoutes } from './routes/events.ts'
 import { expectedRoutes } from './routes/expected.ts'
 import { gravityRoutes } from './routes/gravity.ts'
 import { healthRoutes } from './routes/health.ts'
+import { historyRoutes } from './routes/history.ts'
 import { metricRoutes } from './routes/metrics.ts'
 import { notifyRoutes } from './routes/notify.ts'
 import { pastReadingRoutes } from './routes/past-readings.ts'
@@ -100,6 +101,7 @@ export function httpServer(parts: HttpParts): FastifyInstance {
       pastReadingRoutes,
       calendarRoutes,
       expectedRoutes,
+      historyRoutes,
       demoRoutes,
       retentionRoutes,
       backupRoutes,

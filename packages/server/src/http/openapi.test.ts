@@ -123,6 +123,13 @@ describe('/openapi.json', () => {
       return [answer.statusCode, answer.json<unknown>()] as const
     }
     await ask('POST', `/batches/${id}/note`, { text: 'Smells of apples.' })
+    server.cellar.decide(id, {
+      kind: 'in charge',
+      at_s: server.clock.now_ms() / 1000 - 60,
+      quantity: 'gravity',
+      instrument: 'Hydrometer',
+      before: null,
+    })
     await ask('POST', `/batches/${id}/gravity`, { gravity: '1.040' })
     server.alarms.report({ code: 'storage-trouble', subject: '' }, 'disk full')
     const bell = 'channels: [ { channel: bell, mqtt: { topic: bell } } ]\ntell: [ { who: Kim, by: bell } ]'
@@ -144,6 +151,7 @@ describe('/openapi.json', () => {
       ['GET', '/batches/{id}/log', `/batches/${id}/log`],
       ['POST', '/demo', '/demo'],
       ['GET', '/batches/{id}/expected', `/batches/${id}/expected`],
+      ['GET', '/batches/{id}/history', `/batches/${id}/history?quantity=gravity`],
       ['GET', '/batches/{id}/why', `/batches/${id}/why?appliance=heater`],
       ['GET', '/streams', '/streams'],
       ['GET', '/readings', `/readings?${series}`],

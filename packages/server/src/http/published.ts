@@ -81,6 +81,8 @@ export type ShelveRequest = Answer<typeof alarms.Shelving>
 export type Stream = Answer<typeof series.Stream>
 export type Reading = Answer<typeof series.Reading>
 export type Bucket = Answer<typeof series.Bucket>
+/** GET /batches/:id/history. */
+export type HistoryBucket = Answer<typeof series.HistoryBucket>
 /** POST /readings. */
 export type Receipt = Answer<typeof readings.Receipt>
 /** POST /readings/past. */

@@ -4,7 +4,7 @@ import type { AnswerInput, Edit } from '@attemper/core/engine/contract.ts'
 import type { BatchState, Question } from '@attemper/core/engine/events.ts'
 import type { Finding } from '@attemper/core/finding.ts'
 import type { BatchKeeper } from './batch-keeper.ts'
-import { CellarError } from './cellar.ts'
+import { CellarError, type HandReading } from './cellar.ts'
 import { errorsIn, judge, lineOf } from './judge.ts'
 import { rehearseShortly } from './short-rehearsal.ts'
 
@@ -113,8 +113,15 @@ export function changePlan(
   return { findings: [...findings, ...rehearsed] }
 }
 
-export function note(keeper: BatchKeeper, text: string, by: string): void {
-  told(keeper, keeper.write([{ kind: 'note', at_ms: keeper.now_s * 1000, text, by }]))
+export function note(keeper: BatchKeeper, what: string | HandReading, by: string): void {
+  told(keeper, keeper.write([noteOf(what, keeper.now_s * 1000, by)]))
+}
+
+/** What somebody wrote down, or read off an instrument. */
+export function noteOf(what: string | HandReading, at_ms: number, by: string): JournalEntry {
+  return typeof what === 'string'
+    ? { kind: 'note', at_ms, text: what, by }
+    : { kind: 'read by hand', at_ms, ...what, by }
 }
 
 function requireActive(keeper: BatchKeeper, what: string): void {

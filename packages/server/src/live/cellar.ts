@@ -46,12 +46,20 @@ export interface Cellar {
   /** What was measured by hand, specific gravity: attenuation is counted from it. */
   originalGravity(batch: string, gravity: number, by: string): void
   changePlan(batch: string, planText: string, by: string): { readonly findings: readonly Finding[] }
-  note(batch: string, text: string, by: string): void
+  /** Writes into the log what somebody says, or has read off an instrument: the reading itself is accepted elsewhere. */
+  note(batch: string, what: string | HandReading, by: string): void
   /** Why an appliance is on or off (a thermostat: set as it is), at a time (left out: now), as a sentence. */
   why(batch: string, appliance: ApplianceName, at_ms?: number): string
   /** Called after each change of a batch; returns how to stop it. */
   onChange(listener: (batch: string) => void): () => void
   close(): Promise<void>
+}
+
+/** What somebody read off an instrument, and when. */
+export interface HandReading {
+  readonly instrument: string
+  readonly gravity: number
+  readonly read_ms: number
 }
 
 export interface StartRequest {

@@ -10,7 +10,14 @@ import type { BatchRecord, Store, VesselRecord } from '../store/store.ts'
 import { batchId } from './batch-id.ts'
 import { BatchKeeper } from './batch-keeper.ts'
 import * as actions from './brewer-actions.ts'
-import { type BatchView, type Cellar, CellarError, type StartAnswer, type StartRequest } from './cellar.ts'
+import {
+  type BatchView,
+  type Cellar,
+  CellarError,
+  type HandReading,
+  type StartAnswer,
+  type StartRequest,
+} from './cellar.ts'
 import { notToCommand, type VesselClash } from './clashing-vessels.ts'
 import type { Clock } from './clock.ts'
 import { CommandSender } from './command-sender.ts'
@@ -275,14 +282,14 @@ class LiveCellar implements Cellar {
     return answer
   }
 
-  note(batch: string, text: string, by: string): void {
+  note(batch: string, what: string | HandReading, by: string): void {
     const keeper = this.#keepers.get(batch)
-    if (keeper) actions.note(keeper, text, by)
+    if (keeper) actions.note(keeper, what, by)
     else {
       const { id } = this.#record(batch)
       const at_ms = this.#parts.clock.now_ms()
       this.#stored('The note is not kept', store =>
-        store.appendJournal(id, [{ kind: 'note', at_ms, text, by }], null),
+        store.appendJournal(id, [actions.noteOf(what, at_ms, by)], null),
       )
     }
     this.#changed(batch)

@@ -8,6 +8,7 @@ import { simulateFromNow } from '@attemper/core/rehearsal/run-from-now.ts'
 import { setupUnderWay } from '@attemper/core/rehearsal/setup-under-way.ts'
 import type { ExpectedTransition, Forecast } from '../http/http-app.ts'
 import type { BatchView } from '../live/cellar.ts'
+import { QuantityHistory } from '../live/quantity-history.ts'
 import type { Store } from '../store/store.ts'
 
 /** A calendar that asks often gets the same again. */
@@ -24,7 +25,11 @@ interface Kept {
 }
 
 /** When the next transitions are expected: the batch rehearsed from now, many times. */
-export function forecaster(store: Pick<Store, 'buckets'>): Forecast {
+export function forecaster(store: Pick<Store, 'buckets' | 'journal'>): Forecast {
+  const history = new QuantityHistory({
+    log: (batch, after, limit) => store.journal(batch, { after, limit }),
+    buckets: (...asked) => store.buckets(...asked),
+  })
   const known = new Map<string, Kept>()
   return view => {
     const { id, planText } = view.batch
@@ -32,7 +37,7 @@ export function forecaster(store: Pick<Store, 'buckets'>): Forecast {
     const key = `${view.state.batch} ${view.stage} ${planText}`
     const kept = known.get(id)
     if (kept?.key === key && view.now_ms - kept.at_ms < GOOD_FOR_MS) return kept.list
-    const list = transitionsOf(view, store)
+    const list = transitionsOf(view, history)
     known.set(id, { key, at_ms: view.now_ms, list })
     return list
   }
@@ -40,13 +45,13 @@ export function forecaster(store: Pick<Store, 'buckets'>): Forecast {
 
 async function transitionsOf(
   view: BatchView,
-  store: Pick<Store, 'buckets'>,
+  history: QuantityHistory,
 ): Promise<readonly ExpectedTransition[]> {
   const { batch: record, state, now_ms, gravity, beer_C } = view
   const { batch } = readCase(record)
   if (batch === null || state.startedAt_s === null) return []
   const setup = setupUnderWay(batch, state.startedAt_s)
-  const recorded = recordedTemperatures(view, store)
+  const recorded = recordedTemperatures(view, history)
   const present = { now_s: Math.floor(now_ms / 1000), state, gravity, beer_C, recorded }
   const from = prepareFromNow(setup, setup, present, SEED)
   const records: RunRecord[] = []
@@ -73,17 +78,13 @@ async function transitionsOf(
   )
 }
 
-/** What the instrument that is in charge of the beer's temperature has shown since the start, hour by hour. */
+/** What the beer's temperature was believed to be since the start, hour by hour. */
 function recordedTemperatures(
-  { batch: record, state, now_ms }: BatchView,
-  store: Pick<Store, 'buckets'>,
+  { batch: record, now_ms }: BatchView,
+  history: QuantityHistory,
 ): readonly RecordedTemperature[] {
-  const { batch } = readCase(record)
-  const channel = batch?.program.channels[state.inCharge[batch.program.beer] ?? -1]
-  if (channel === undefined) return []
-  const stream = { vessel: record.vessel, instrument: channel.instrument, quantity: 'beer' }
   const hours = Math.max(1, Math.ceil((now_ms - record.started_ms) / HOUR_MS))
-  return store
-    .buckets(stream, record.started_ms, now_ms, hours)
+  return history
+    .buckets(record, 'beer', record.started_ms, now_ms, hours)
     .map(({ from_ms, mean }) => ({ at_s: from_ms / 1000, beer_C: mean }))
 }

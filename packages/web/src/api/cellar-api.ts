@@ -14,6 +14,7 @@ import type {
   GravityRequest,
   Health,
   HeardMessage,
+  HistoryBucket,
   ListedBatch,
   MadeToken,
   MappingTrial,
@@ -115,6 +116,20 @@ export const buckets = (
 ) =>
   look<readonly Bucket[]>(
     `/readings/buckets${query({ ...stream, from: Math.floor(from_ms), to: Math.ceil(to_ms), count })}`,
+    signal,
+  )
+
+/** What a batch was believed to be, from whichever instrument was in charge. */
+export const history = (
+  batch: string,
+  quantity: string,
+  from_ms: number,
+  to_ms: number,
+  count: number,
+  signal?: AbortSignal,
+) =>
+  look<readonly HistoryBucket[]>(
+    `/batches${named(batch)}/history${query({ quantity, from: Math.floor(from_ms), to: Math.ceil(to_ms), count })}`,
     signal,
   )
 

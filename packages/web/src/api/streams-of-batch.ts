@@ -1,39 +1,60 @@
 import type { BatchTelling } from '@attemper/core/batch/telling.ts'
-import type { Stream, View } from '@attemper/server/http/published.ts'
+import type { HistoryBucket, View } from '@attemper/server/http/published.ts'
+import * as api from './cellar-api.ts'
+
+/** Where readings for a chart come from. */
+export interface ReadingSource {
+  /** The same for the same readings. */
+  readonly key: string
+  fetch(
+    from_ms: number,
+    to_ms: number,
+    count: number,
+    signal?: AbortSignal,
+  ): Promise<readonly HistoryBucket[]>
+}
 
 /** Where the readings of a batch are found; null: nothing measures it. */
 export interface BatchStreams {
-  /** Of the instrument in charge, else of the most trusted one. */
-  readonly beer: Stream | null
-  readonly gravity: Stream | null
-  /** Gravity that is read by hand, when that is another instrument. */
-  readonly byHand: Stream | null
-  /** Gravity by hand can be entered. */
-  readonly takesHandGravity: boolean
+  /** One history each, from whichever instrument was in charge at the time. */
+  readonly beer: ReadingSource | null
+  readonly gravity: ReadingSource | null
+  /** All gravities that were read by hand, believed or not. */
+  readonly byHand: ReadingSource | null
 }
 
-export function streamsOf({ batch, state }: View, telling: BatchTelling): BatchStreams {
-  const { program, vessel } = telling.case
-  const stream = (instrument: string, quantity: string): Stream => ({
-    vessel: batch.vessel,
-    instrument,
-    quantity,
-  })
-  const leading = (quantity: number): Stream | null => {
-    const known = program.quantities[quantity]
-    if (known === undefined) return null
-    const believed = state.inCharge[quantity] ?? -1
-    const channel = program.channels[believed >= 0 ? believed : (known.trust[0] ?? -1)]
-    return channel === undefined ? null : stream(channel.instrument, known.name)
+export function streamsOf({ batch }: View, telling: BatchTelling): BatchStreams {
+  const { program } = telling.case
+  const history = (quantity: number): ReadingSource | null => {
+    const name = program.quantities[quantity]?.name
+    if (name === undefined) return null
+    return {
+      key: `${batch.id} ${name}`,
+      fetch: (...asked) => api.history(batch.id, name, ...asked),
+    }
   }
+  const hand = handOf(telling)
+  return {
+    beer: history(program.beer),
+    gravity: history(program.gravity),
+    byHand: hand === null ? null : readBy(batch.vessel, hand),
+  }
+}
+
+/** The instrument by which gravity is read by hand; null: there is none. */
+export function handOf({ case: { vessel } }: BatchTelling): string | null {
   const hand = vessel.instruments.find(
     ({ byHand, channels }) => byHand && channels.some(({ quantity }) => quantity === 'gravity'),
   )
-  const gravity = leading(program.gravity)
+  return hand?.name ?? null
+}
+
+function readBy(vessel: string, instrument: string): ReadingSource {
   return {
-    beer: leading(program.beer),
-    gravity,
-    byHand: hand === undefined || hand.name === gravity?.instrument ? null : stream(hand.name, 'gravity'),
-    takesHandGravity: hand !== undefined,
+    key: instrument,
+    fetch: async (...asked) => {
+      const found = await api.buckets({ vessel, instrument, quantity: 'gravity' }, ...asked)
+      return found.map(bucket => ({ ...bucket, instrument }))
+    },
   }
 }

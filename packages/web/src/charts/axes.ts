@@ -3,6 +3,12 @@ import type { Palette } from './palette.ts'
 
 /** Wide enough for "1.050", and the same in all charts, so that one time stands at one place. */
 export const AXIS_WIDTH = 52
+/** Between two ticks of an axis of time, s: charts one above the other take the same, so that one time stands at one place. */
+export const TIME_STEPS: readonly number[] = [
+  ...[1, 5, 15, 30].map(minutes => minutes * 60),
+  ...[1, 2, 3, 6, 12].map(hours => hours * 3600),
+  ...[1, 2, 4, 7, 14, 28, 56].map(days => days * 86_400),
+]
 const FONT = '12px system-ui, sans-serif'
 
 export function axisX(colour: Palette, tick: (x: number) => string, steps?: readonly number[]): uPlot.Axis {

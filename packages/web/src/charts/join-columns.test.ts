@@ -24,9 +24,9 @@ test('tables come onto one axis; what one has not, it does not break', () => {
 })
 
 test('a silence breaks the line, a short one does not', () => {
-  expect(brokenAt({ x: [0, 1, 5], columns: [[7, 8, 9]] }, 2)).toEqual({
+  expect(brokenAt({ x: [0, 1, 5], columns: [[7, 8, 9]] }, () => 2)).toEqual({
     x: [0, 1, 3, 5],
     columns: [[7, 8, null, 9]],
   })
-  expect(brokenAt({ x: [0, 1], columns: [[7, 8]] }, 2).x).toEqual([0, 1])
+  expect(brokenAt({ x: [0, 1], columns: [[7, 8]] }, () => 2).x).toEqual([0, 1])
 })

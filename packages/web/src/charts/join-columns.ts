@@ -30,13 +30,13 @@ export function joinColumns(tables: readonly Table[]): Joined {
   return { x, columns }
 }
 
-/** The same with an empty place in each gap that is longer than `silence`. */
-export function brokenAt(table: Table, silence: number): Table {
+/** The same with an empty place in each gap that is longer than `silence` after the place before it. */
+export function brokenAt(table: Table, silence: (place: number) => number): Table {
   const x: number[] = []
   const columns: (number | null)[][] = table.columns.map(() => [])
   table.x.forEach((at, n) => {
     const before = table.x[n - 1]
-    if (before !== undefined && at - before > silence) {
+    if (before !== undefined && at - before > silence(n - 1)) {
       x.push((before + at) / 2)
       for (const column of columns) column.push(null)
     }

@@ -1,9 +1,9 @@
 import { carryOver } from '@attemper/core/batch/carry-over.ts'
 import type { BatchTelling } from '@attemper/core/batch/telling.ts'
 import { setupUnderWay } from '@attemper/core/rehearsal/setup-under-way.ts'
-import type { Stream, View } from '@attemper/server/http/published.ts'
-import * as api from '../api/cellar-api.ts'
+import type { View } from '@attemper/server/http/published.ts'
 import { Trouble } from '../api/request.ts'
+import type { ReadingSource } from '../api/streams-of-batch.ts'
 import type { ForecastOrder } from './job.ts'
 
 const HOUR_ms = 3_600_000
@@ -21,7 +21,7 @@ export async function forecastOrder(
   { state, now_ms, gravity, beer_C, batch }: View,
   before: BatchTelling,
   after: BatchTelling,
-  beer: Stream | null,
+  beer: ReadingSource | null,
   seed: number,
 ): Promise<ForecastOrder | null> {
   const now_s = Math.floor(now_ms / 1000)
@@ -44,10 +44,10 @@ export async function forecastOrder(
 }
 
 /** What the yeast went through. */
-async function recorded(beer: Stream, from_ms: number, to_ms: number) {
+async function recorded(beer: ReadingSource, from_ms: number, to_ms: number) {
   try {
     const hours = Math.ceil((to_ms - from_ms) / HOUR_ms)
-    const found = await api.buckets(beer, from_ms, to_ms, Math.min(MOST_RECORDED, Math.max(1, hours)))
+    const found = await beer.fetch(from_ms, to_ms, Math.min(MOST_RECORDED, Math.max(1, hours)))
     return found.map(({ from_ms: at_ms, mean }) => ({ at_s: at_ms / 1000, beer_C: mean }))
   } catch (error) {
     if (error instanceof Trouble) return []

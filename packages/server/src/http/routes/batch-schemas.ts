@@ -86,6 +86,7 @@ export const Entry = Type.Unsafe<NumberedEntry>(
         'edit',
         'answer',
         'note',
+        'read by hand',
         'plan changed',
         'overruled',
         'gap',

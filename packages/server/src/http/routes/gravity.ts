@@ -47,6 +47,7 @@ export function gravityRoutes(app: HttpApp, { cellar, clock }: HttpParts): void 
       const { refused } = await cellar.accept([report], 'hand')
       const [refusal] = refused
       if (refusal !== undefined) throw new HttpProblem('wrong-value', refusal.message)
+      cellar.note(batch.id, { instrument, gravity, read_ms: at_ms }, nameOf(request))
       request.changed = request.body.gravity
       reply.code(201)
       return { instrument, gravity, at_ms }

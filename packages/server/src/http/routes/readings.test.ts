@@ -187,6 +187,10 @@ describe('gravity by hand', () => {
       { vessel: VESSEL, instrument: 'Hydrometer', quantity: 'gravity', value: 1.012, status: 'good' },
       { instrument: 'Hydrometer', at_ms: Date.UTC(2026, 10, 24, 7) },
     ])
+    expect(server.cellar.log(id, 1, 10)).toMatchObject([
+      { kind: 'read by hand', instrument: 'Hydrometer', gravity: 1.012, by: 'brewer' },
+      { kind: 'read by hand', read_ms: Date.UTC(2026, 10, 24, 7) },
+    ])
   })
 
   test.each([

@@ -16,3 +16,8 @@ export const Bucket = Type.Object({
   max: Type.Number(),
   mean: Type.Number(),
 })
+
+export const HistoryBucket = Type.Object({
+  ...Bucket.properties,
+  instrument: Type.String({ description: 'The one that was believed then.' }),
+})

@@ -1,11 +1,8 @@
 import { Type } from 'typebox'
-import { HttpProblem } from '../errors.ts'
 import type { HttpApp, HttpParts } from '../http-app.ts'
-import { readMoment } from '../moment.ts'
 import { MomentText, Name, problemsOfLook } from '../schemas.ts'
 import { Bucket, Reading, Stream } from './series-schemas.ts'
-
-const DAY_ms = 86_400_000
+import { readSpan } from './span.ts'
 
 const Span = {
   from: Type.Optional(MomentText),
@@ -56,7 +53,7 @@ export function seriesRoutes(app: HttpApp, { store, clock }: HttpParts): void {
       },
     },
     async request => {
-      const { from_ms, to_ms } = spanOf(request.query, clock.now_ms())
+      const { from_ms, to_ms } = readSpan(request.query, clock.now_ms())
       const found = store.readings(request.query, from_ms, to_ms, request.query.limit ?? 10_000)
       return found.map(({ at_ms, value, status }) => ({ at_ms, value, status }))
     },
@@ -88,18 +85,8 @@ export function seriesRoutes(app: HttpApp, { store, clock }: HttpParts): void {
       },
     },
     async request => {
-      const { from_ms, to_ms } = spanOf(request.query, clock.now_ms())
+      const { from_ms, to_ms } = readSpan(request.query, clock.now_ms())
       return store.buckets(request.query, from_ms, to_ms, request.query.count ?? 600)
     },
   )
-}
-
-function spanOf(query: { readonly from?: string; readonly to?: string }, now_ms: number) {
-  // `to` is not included, the reading of this very moment shall be.
-  const to_ms = query.to === undefined ? now_ms + 1 : readMoment(query.to, 'to')
-  const from_ms = query.from === undefined ? to_ms - DAY_ms : readMoment(query.from, 'from')
-  if (from_ms < to_ms) return { from_ms, to_ms }
-  throw new HttpProblem('wrong-value', '/from is not before /to.', {
-    cure: 'Give the earlier moment as “from”, the later one as “to”.',
-  })
 }

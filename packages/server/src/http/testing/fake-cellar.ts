@@ -1,8 +1,14 @@
 import type { NumberedEntry } from '@attemper/core/batch/journal.ts'
 import type { EngineState } from '@attemper/core/engine/contract.ts'
-import type { ApplianceName } from '@attemper/core/engine/events.ts'
+import type { ApplianceName, EngineEvent } from '@attemper/core/engine/events.ts'
 import type { Receipt, Refusal, Report } from '../../doors/report.ts'
-import { type BatchView, type Cellar, CellarError, type StartRequest } from '../../live/cellar.ts'
+import {
+  type BatchView,
+  type Cellar,
+  CellarError,
+  type HandReading,
+  type StartRequest,
+} from '../../live/cellar.ts'
 import type { Clock } from '../../live/clock.ts'
 import type { BatchRecord, VesselRecord } from '../../store/store.ts'
 import type { FakeStore } from './fake-store.ts'
@@ -187,9 +193,12 @@ export class FakeCellar implements Cellar {
     return { findings: [] }
   }
 
-  note(id: string, text: string, by: string): void {
+  note(id: string, what: string | HandReading, by: string): void {
     this.#batch(id)
-    this.#say(id, { kind: 'note', text, by })
+    this.#say(
+      id,
+      typeof what === 'string' ? { kind: 'note', text: what, by } : { kind: 'read by hand', ...what, by },
+    )
   }
 
   originalGravity(id: string, gravity: number, by: string): void {
@@ -228,6 +237,11 @@ export class FakeCellar implements Cellar {
 
   get listeners(): number {
     return this.#listeners.size
+  }
+
+  /** The engine has decided something. */
+  decide(id: string, event: EngineEvent): void {
+    this.#say(id, { kind: 'decision', event })
   }
 
   #say(id: string, entry: Said): void {

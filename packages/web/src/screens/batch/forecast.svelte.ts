@@ -1,5 +1,6 @@
 import type { BatchTelling } from '@attemper/core/batch/telling.ts'
-import type { Stream, View } from '@attemper/server/http/published.ts'
+import type { View } from '@attemper/server/http/published.ts'
+import type { ReadingSource } from '../../api/streams-of-batch.ts'
 import { forecastOrder } from '../../rehearsing/forecast-order.ts'
 import type { ForecastProgress } from '../../rehearsing/forecaster.ts'
 import { forecasterHere } from '../../rehearsing/rehearser-here.ts'
@@ -25,7 +26,7 @@ export class Forecast {
   #known: { readonly key: string; readonly cellar_ms: number; readonly here_ms: number } | null = null
 
   /** To be called with each view. */
-  async catchUp(view: View, telling: BatchTelling, beer: Stream | null): Promise<void> {
+  async catchUp(view: View, telling: BatchTelling, beer: ReadingSource | null): Promise<void> {
     if (this.trying || view.batch.ended_ms !== null || view.state.startedAt_s === null) return
     const { state } = view
     const key = `${state.batch} ${state.stage} ${view.questions.map(({ id }) => id).join(' ')} ${view.batch.planText}`
@@ -58,7 +59,12 @@ export class Forecast {
   }
 
   /** Rehearses the rest of the batch by another plan; false: that plan does not have the present stage. */
-  async tryPlan(view: View, now: BatchTelling, changed: BatchTelling, beer: Stream | null): Promise<boolean> {
+  async tryPlan(
+    view: View,
+    now: BatchTelling,
+    changed: BatchTelling,
+    beer: ReadingSource | null,
+  ): Promise<boolean> {
     this.trying = true
     this.#underWay = false
     this.changed = null

@@ -1,4 +1,4 @@
-import { isTold, journalLine } from '@attemper/core/batch/journal-line.ts'
+import { isDoneBySomebody, isTold, journalLine } from '@attemper/core/batch/journal-line.ts'
 import { foldTopics, type LogLine } from '@attemper/core/batch/log-line.ts'
 import type { BatchTelling } from '@attemper/core/batch/telling.ts'
 import type { Entry } from '@attemper/server/http/published.ts'
@@ -53,7 +53,8 @@ export interface ToldLine extends LogLine {
 
 /**
  * The lines of a log, the latest first. Each switching of an appliance is told only when the log is narrowed down to
- * appliances: there are hundreds. null: everything else.
+ * appliances: there are hundreds. What somebody did without a name of their own stands in the decision that followed;
+ * narrowed down to people it is told as what they did. null: everything else.
  */
 export function logLines(
   entries: readonly Entry[],
@@ -64,7 +65,9 @@ export function logLines(
   const lines = entries
     .filter(
       entry =>
-        (only === null || kindOf(entry) === only) && entry.kind !== 'command' && isTold(entry, withSwitches),
+        (only === null || kindOf(entry) === only) &&
+        entry.kind !== 'command' &&
+        (isTold(entry, withSwitches) || (only === 'people' && isDoneBySomebody(entry))),
     )
     .map(entry => ({ ...journalLine(entry, telling), number: entry.number }))
   return foldTopics(lines).toReversed()

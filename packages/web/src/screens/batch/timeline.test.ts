@@ -12,7 +12,12 @@ const bucket = (from_s: number, mean: number) => ({
 
 test('readings on the clock of the vessel, broken at a silence', () => {
   const buckets = [0, 60, 120, 2000].map((at, n) => bucket(at, n))
-  const { x, columns } = pastTable(buckets, 3600, value => 2 * value, 30)
+  const { x, columns } = pastTable(
+    buckets,
+    3600,
+    value => 2 * value,
+    () => 30,
+  )
   expect(x).toEqual([3600, 3660, 3720, 4660, 5600])
   expect(columns[0]).toEqual([0, 2, 4, null, 6])
   expect(columns[1]).toEqual([-2, 0, 2, null, 4])

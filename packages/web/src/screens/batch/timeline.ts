@@ -1,6 +1,6 @@
 import type { FromNowResult } from '@attemper/core/rehearsal/from-now-result.ts'
 import type { Fan } from '@attemper/core/rehearsal/result.ts'
-import type { Bucket } from '@attemper/server/http/published.ts'
+import type { HistoryBucket } from '@attemper/server/http/published.ts'
 import { brokenAt, type Table } from '../../charts/join-columns.ts'
 import type { Span } from '../../charts/span.ts'
 import type { TargetAt } from './target-so-far.ts'
@@ -9,16 +9,19 @@ const HOUR_s = 3600
 /** A line is broken where nothing was heard for so many times as long as usual. */
 const SILENT_TIMES = 6
 
-/** Readings for a chart on the vessel's own clock: mean, least, greatest, in the brewer's units. */
-export function pastTable(
+/**
+ * Readings for a chart on the vessel's own clock: mean, least, greatest, in the brewer's units. `interval_s`: how often the
+ * instrument of a bucket reports.
+ */
+export function pastTable<Bucket extends Pick<HistoryBucket, 'from_ms' | 'min' | 'max' | 'mean'>>(
   buckets: readonly Bucket[],
   offset_s: number,
   of: (value: number) => number,
-  interval_s: number,
+  interval_s: (bucket: Bucket) => number,
 ): Table {
   const x = buckets.map(({ from_ms }) => from_ms / 1000 + offset_s)
   const apart = x.slice(1).map((at, n) => at - x[n]!)
-  const usual_s = Math.max(interval_s, median(apart))
+  const usual_s = median(apart)
   const table = {
     x,
     columns: [
@@ -27,7 +30,7 @@ export function pastTable(
       buckets.map(({ max }) => of(max)),
     ],
   }
-  return brokenAt(table, SILENT_TIMES * usual_s)
+  return brokenAt(table, n => SILENT_TIMES * Math.max(usual_s, interval_s(buckets[n]!)))
 }
 
 function median(values: readonly number[]): number {

@@ -5,16 +5,22 @@ interface ChannelName {
   readonly quantity: string
 }
 
+/** The more particular word comes first: an "air_temp" is no beer. */
 const WORDS: readonly (readonly [RegExp, readonly string[]])[] = [
-  [/grav|plato|\bsg\b|density|extract/i, ['gravity']],
+  [/grav|plato|density|extract|(?:^|[^a-z])sg(?![a-z])/i, ['gravity']],
+  [/(?:^|[^a-z])air(?![a-z])|ambient|room|cabinet|chamber|fridge|outside/i, ['air']],
+  [/beer|wort|liquid|kettle|mash/i, ['beer']],
   [/temp|°|celsius|fahrenheit/i, ['beer', 'air']],
   [/press/i, ['pressure']],
-  [/\bph\b/i, ['pH']],
-  [/humid|\brh\b/i, ['humidity']],
+  [/(?:^|[^a-z])ph(?![a-z])/i, ['pH']],
+  [/humid|(?:^|[^a-z])rh(?![a-z])/i, ['humidity']],
   [/power|watt/i, ['power']],
 ]
 
-/** By the name of the member; those that were chosen already come last. */
+/**
+ * By the name of the member, then by the names around it. undefined: no name speaks of any channel that is still free, and a
+ * guess could hand the temperature of a cabinet to the control as that of the beer.
+ */
 export function likelyChannel<Channel extends ChannelName>(
   pointer: string,
   channels: readonly Channel[],
@@ -22,14 +28,30 @@ export function likelyChannel<Channel extends ChannelName>(
 ): Channel | undefined {
   const isTaken = (channel: ChannelName) =>
     taken.some(each => each.instrument === channel.instrument && each.quantity === channel.quantity)
-  const last = pointer.split('/').at(-1) ?? ''
-  const meant = WORDS.find(([word]) => word.test(last))?.[1] ?? []
-  const free = channels.filter(channel => !isTaken(channel))
-  // The others of the same instrument are more likely than those of another.
+  const names = pointer.split('/').slice(1).reverse()
+  const found = names
+    .map(name => WORDS.find(([word]) => word.test(name))?.[1] ?? [])
+    .filter(each => each.length > 0)
+  // {"air": {"temp": 18}}: which temperature it is, stands further out.
+  const nearest = found[0] ?? []
+  const meant =
+    nearest.length > 1
+      ? (found.find(each => each.length === 1 && nearest.includes(each[0]!)) ?? nearest)
+      : nearest
+  // An instrument that is named there is likelier than the one that was chosen first, and that one than the others.
   const first = taken[0]?.instrument
-  const ordered = [...free].sort((a, b) => Number(b.instrument === first) - Number(a.instrument === first))
-  return ordered.find(({ quantity }) => meant.includes(quantity)) ?? ordered[0] ?? channels[0]
+  const rank = ({ instrument, quantity }: Channel) =>
+    100 * Number(!names.some(name => speaksOf(name, instrument))) +
+    10 * Number(instrument !== first) +
+    meant.indexOf(quantity)
+  return channels
+    .filter(channel => !isTaken(channel) && meant.includes(channel.quantity))
+    .toSorted((a, b) => rank(a) - rank(b))[0]
 }
+
+const speaksOf = (name: string, instrument: string) =>
+  plainly(name).includes(plainly(instrument)) || plainly(instrument).includes(plainly(name))
+const plainly = (name: string) => name.toLowerCase().replace(/[^a-z0-9]/g, '')
 
 const UNITS: Readonly<Record<string, readonly string[]>> = {
   temperature: ['°C', '°F', 'K'],
