@@ -133,6 +133,7 @@ export async function startCellar(options: CellarOptions): Promise<RunningCellar
           { door: 'MQTT', port: options.mqttPort, option: '--mqtt-port' },
         ))
     closing.push(() => mqtt.close())
+    closing.push(access.revocations.listen(() => mqtt.lookAgain()))
 
     const notifier = openNotifier({
       store,

@@ -4,6 +4,7 @@ import fastify, { type FastifyInstance, type FastifyReply } from 'fastify'
 import { requireSafeBinding } from './access/binding.ts'
 import { FloodLimit } from './access/flood-limit.ts'
 import { admit } from './access/guard.ts'
+import { OpenRequests } from './access/open-requests.ts'
 import { refuseForeign } from './access/origin.ts'
 import { recordChange } from './access/record.ts'
 import { LARGEST_BODY_B, readJson } from './body.ts'
@@ -71,9 +72,12 @@ export function httpServer(parts: HttpParts): FastifyInstance {
   app.register(async scope => {
     const routes = scope as HttpApp
     const flood = new FloodLimit(clock)
-    routes.addHook('onRequest', (request, _, done) => {
+    const open = new OpenRequests(access)
+    routes.addHook('onClose', async () => open.close())
+    routes.addHook('onRequest', (request, reply, done) => {
       admit(request, access)
       flood.admit(request)
+      open.add(request, reply)
       done()
     })
     routes.addHook('onSend', (request, reply, _, done) => {

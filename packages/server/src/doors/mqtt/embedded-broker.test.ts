@@ -5,7 +5,8 @@ import { REAL_CLOCK } from '../../live/clock.ts'
 import { mqttAppliance } from '../appliance/mqtt-appliance.ts'
 import { testIntake, testVessel } from '../testing/heard.ts'
 import { type EmbeddedBrokerOptions, embeddedBroker } from './embedded-broker.ts'
-import type { MqttDoor } from './mqtt-door.ts'
+import type { Admitted, MqttDoor } from './mqtt-door.ts'
+import type { Permission } from './permission.ts'
 
 let door: MqttDoor | null = null
 const clients: MqttClient[] = []
@@ -32,6 +33,8 @@ async function client(options: IClientOptions = {}): Promise<MqttClient> {
   clients.push(made)
   return made
 }
+
+const letIn = (who: Permission): Admitted => ({ who, isStillRight: () => true })
 
 function closing(connection: { on(event: 'close', call: () => void): unknown }): Promise<void> {
   return new Promise(resolve => connection.on('close', () => resolve()))
@@ -244,8 +247,8 @@ test('passwords: who may do what', async () => {
     authenticate: (name, password) => {
       if (password !== 'right') return null
       return name === 'float'
-        ? { name: 'float', kind: 'readings', vessel: 'Garage fridge' }
-        : { name: 'relay', kind: 'appliance', vessel: 'Garage fridge' }
+        ? letIn({ name: 'float', kind: 'readings', vessel: 'Garage fridge' })
+        : letIn({ name: 'relay', kind: 'appliance', vessel: 'Garage fridge' })
     },
     vessels: () => [testVessel(), testVessel('', 'Other')],
   })

@@ -6,7 +6,9 @@ import { Bucket } from '../flood.ts'
 import { Ear } from './ear.ts'
 import { FrameWatch } from './frame-watch.ts'
 import { Listeners } from './listeners.ts'
-import type { Authenticate, MqttDoor, MqttDoorParts } from './mqtt-door.ts'
+import { Lobby } from './lobby.ts'
+import type { Admitted, Authenticate, MqttDoor, MqttDoorParts } from './mqtt-door.ts'
+import { OfflineQueues } from './offline-queues.ts'
 import { maySubscribe, type Permission, refusePublish } from './permission.ts'
 import { RefusedTopic } from './refused.ts'
 import { CELLAR_TOPIC, readTopic } from './topics.ts'
@@ -25,6 +27,8 @@ export interface EmbeddedBrokerOptions extends MqttDoorParts {
 
 const MOST_PER_SECOND = 1000
 const MOST_CLIENTS = 1000
+/** Of one token or person: one that has gone mad must not take all places. */
+const MOST_OF_ONE = 100
 const CONNECT_WITHIN_MS = 10_000
 /** For the topic and the other parts of a packet around its payload. */
 const AROUND_PAYLOAD_BYTES = 70_000
@@ -33,6 +37,9 @@ const ANYBODY: Permission = { name: 'anybody', kind: 'all' }
 /** Per connection. */
 interface Guest {
   readonly who: Permission
+  readonly isStillRight: () => boolean
+  /** As it calls itself. */
+  readonly id: string
   readonly bucket: Bucket
 }
 
@@ -45,6 +52,7 @@ export async function embeddedBroker(options: EmbeddedBrokerOptions): Promise<Mq
   let messages = 0
   let dropped = 0
   const guests = new WeakMap<Client, Guest>()
+  const lobby = new Lobby()
 
   const publish: MqttDoor['publish'] = (topic, payload, { retain = false } = {}) =>
     new Promise(resolve => {
@@ -59,14 +67,15 @@ export async function embeddedBroker(options: EmbeddedBrokerOptions): Promise<Mq
   const guestOf = (client: Client): Guest => {
     const known = guests.get(client)
     if (known !== undefined) return known
-    const guest = { who: ANYBODY, bucket: new Bucket(clock, mostPerSecond, 2 * mostPerSecond) }
+    const bucket = new Bucket(clock, mostPerSecond, 2 * mostPerSecond)
+    const guest: Guest = { who: ANYBODY, isStillRight: () => true, id: client.id, bucket }
     guests.set(client, guest)
     return guest
   }
 
   /** Takes a message in; rejects when the client has to be sent away. */
   const takeIn = async (client: Client, packet: PublishPacket): Promise<void> => {
-    const { who, bucket } = guestOf(client)
+    const { who, bucket, id } = guestOf(client)
     const { topic, payload } = packet
     const bytes = typeof payload === 'string' ? Buffer.from(payload) : payload
     const problem = topic.startsWith('$')
@@ -77,8 +86,8 @@ export async function embeddedBroker(options: EmbeddedBrokerOptions): Promise<Mq
         })
     if (problem !== null) {
       const said = [{ index: 0, code: 'wrong-shape', message: `Not allowed: ${problem}.` }] as const
-      refused.tell(null, topic, said, client.id)
-      ear.tell(topic, bytes, client.id, [], said)
+      refused.tell(null, topic, said, id)
+      ear.tell(topic, bytes, id, [], said)
       throw new Error(problem)
     }
     if (packet.qos === 0) {
@@ -87,8 +96,8 @@ export async function embeddedBroker(options: EmbeddedBrokerOptions): Promise<Mq
         // Nobody can hear a topic with a dollar sign through a wildcard.
         packet.topic = '$dropped'
         packet.retain = false
-        const message = `${client.id} sends more than ${mostPerSecond} messages a second; some were dropped.`
-        refused.tell(null, topic, [{ index: 0, code: 'too-many', message }], client.id)
+        const message = `${id} sends more than ${mostPerSecond} messages a second; some were dropped.`
+        refused.tell(null, topic, [{ index: 0, code: 'too-many', message }], id)
         return
       }
     } else {
@@ -98,20 +107,26 @@ export async function embeddedBroker(options: EmbeddedBrokerOptions): Promise<Mq
     messages++
     // A kept reading would be heard again, and taken for a new one.
     if (readTopic(topic).kind !== 'foreign') packet.retain = false
-    await ear.hear(topic, bytes, client.id)
+    await ear.hear(topic, bytes, id)
   }
 
   const aedes = await Aedes.createBroker({
     connectTimeout: CONNECT_WITHIN_MS,
     maxTopicLevels: 20,
     authenticate: (client, username, password, done) => {
-      const welcome = (who: Permission | null) => {
-        if (who !== null) guests.set(client, { ...guestOf(client), who })
-        done(null, who !== null)
+      const welcome = (admitted: Admitted | null) => {
+        if (admitted === null || (authenticate !== undefined && isCrowded(admitted.who))) {
+          return done(null, false)
+        }
+        guests.set(client, { ...guestOf(client), ...admitted })
+        // Two devices may have the same name for themselves, and one may take that of another: each has names of its own.
+        if (authenticate !== undefined) client.id = `${admitted.who.name}/${client.id}`
+        lobby.leave(socketOf(client))
+        done(null, true)
       }
-      if (authenticate === undefined) return welcome(ANYBODY)
+      if (authenticate === undefined) return welcome({ who: ANYBODY, isStillRight: () => true })
       Promise.resolve()
-        .then(() => authenticate(username, password?.toString('utf8')))
+        .then(() => authenticate(username, password?.toString('utf8'), addressOf(client)))
         .then(welcome, () => done(null, false))
     },
     authorizePublish: (client, packet, callback) => {
@@ -126,6 +141,16 @@ export async function embeddedBroker(options: EmbeddedBrokerOptions): Promise<Mq
     },
   })
 
+  const queues = new OfflineQueues(aedes)
+  const present = new Set<Client>()
+  const isCrowded = ({ name }: Permission) =>
+    present.size >= MOST_OF_ONE &&
+    [...present].filter(one => guestOf(one).who.name === name).length >= MOST_OF_ONE
+  aedes.on('client', client => {
+    present.add(client)
+    queues.came(client.id)
+  })
+
   const listeners = new Listeners<Client>()
   aedes.on('subscribe', (subscriptions, client) => {
     for (const { topic } of subscriptions) listeners.add(client, topic)
@@ -133,26 +158,49 @@ export async function embeddedBroker(options: EmbeddedBrokerOptions): Promise<Mq
   aedes.on('unsubscribe', (filters, client) => {
     for (const filter of filters) listeners.remove(client, filter)
   })
-  aedes.on('clientDisconnect', client => listeners.forget(client))
+  aedes.on('clientDisconnect', client => {
+    listeners.forget(client)
+    present.delete(client)
+    queues.went(client.id, !client.clean)
+  })
 
   const sockets = new Set<Socket>()
   const welcome = (socket: Socket) => {
+    // What could not be put out of the lobby are clients.
+    if (sockets.size - lobby.size >= MOST_CLIENTS) {
+      socket.destroy()
+      return
+    }
     sockets.add(socket)
     socket.on('close', () => sockets.delete(socket))
     socket.on('error', () => socket.destroy())
     const frames = new FrameWatch(LIMITS.bytes + AROUND_PAYLOAD_BYTES)
+    lobby.enter(socket)
     const client = aedes.handle(socket)
     socket.on('data', (chunk: Buffer) => {
       const tooLarge = frames.feed(chunk)
       if (tooLarge === null || socket.destroyed) return
       const message = `The message has ${tooLarge} bytes; send at most ${LIMITS.bytes} at a time.`
-      refused.tell(null, 'unknown', [{ index: 0, code: 'too-many', message }], client.id ?? 'a client')
+      refused.tell(
+        null,
+        'unknown',
+        [{ index: 0, code: 'too-many', message }],
+        guestOf(client).id ?? 'a client',
+      )
       socket.destroy()
     })
   }
   const { tls } = options
-  const server: Server = tls === undefined ? createServer(welcome) : createTlsServer({ ...tls }, welcome)
-  server.maxConnections = MOST_CLIENTS
+  const server: Server =
+    tls === undefined
+      ? createServer(welcome)
+      : createTlsServer({ ...tls, handshakeTimeout: CONNECT_WITHIN_MS }, welcome)
+  if (tls !== undefined) {
+    // Those that never shake hands wait in a lobby of their own.
+    const outside = new Lobby()
+    server.on('connection', (socket: Socket) => outside.enter(socket))
+    server.on('secureConnection', (socket: Socket) => outside.leave(socket))
+  }
   await listen(server, options.port, options.host)
   await publish(CELLAR_TOPIC, 'here', { retain: true })
 
@@ -160,7 +208,16 @@ export async function embeddedBroker(options: EmbeddedBrokerOptions): Promise<Mq
     port: portOf(server),
     publish,
     listens: topic => listeners.hearCommands(topic),
-    counts: () => ({ clients: aedes.connectedClients, messages, dropped, refused: refused.counts }),
+    lookAgain() {
+      for (const client of present) if (!guestOf(client).isStillRight()) client.close()
+    },
+    counts: () => ({
+      clients: aedes.connectedClients,
+      messages,
+      dropped,
+      waiting: queues.waiting,
+      refused: refused.counts,
+    }),
     async close() {
       await publish(CELLAR_TOPIC, 'away', { retain: true })
       const closed = new Promise<void>(resolve => server.close(() => resolve()))
@@ -169,6 +226,14 @@ export async function embeddedBroker(options: EmbeddedBrokerOptions): Promise<Mq
       await closed
     },
   }
+}
+
+function socketOf(client: Client): Socket {
+  return client.conn as Socket
+}
+
+function addressOf(client: Client): string {
+  return socketOf(client).remoteAddress ?? ''
 }
 
 function isFor(who: Permission, vessel: string | undefined): boolean {

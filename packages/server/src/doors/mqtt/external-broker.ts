@@ -154,7 +154,14 @@ export async function externalBroker(options: ExternalBrokerOptions): Promise<Mq
     port: null,
     publish,
     listens: () => null,
-    counts: () => ({ clients: client.connected ? 1 : 0, messages, dropped: 0, refused: refused.counts }),
+    lookAgain: () => undefined,
+    counts: () => ({
+      clients: client.connected ? 1 : 0,
+      messages,
+      dropped: 0,
+      waiting: 0,
+      refused: refused.counts,
+    }),
     async close() {
       isClosing = true
       await send(CELLAR_TOPIC, 'away', true)

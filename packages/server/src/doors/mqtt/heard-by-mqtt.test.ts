@@ -40,7 +40,10 @@ test('what a client may not publish is heard as refused', async () => {
   const door = await embeddedBroker({
     ...{ port: 0, host: '127.0.0.1', clock: REAL_CLOCK, intake: testIntake() },
     vessels: () => [testVessel()],
-    authenticate: () => ({ name: 'device Float', kind: 'readings', vessel: 'Garage fridge' }),
+    authenticate: () => ({
+      who: { name: 'device Float', kind: 'readings', vessel: 'Garage fridge' },
+      isStillRight: () => true,
+    }),
     onHeard: message => heard.hear(message),
   })
   const client = await connectAsync(`mqtt://127.0.0.1:${door.port}`, { reconnectPeriod: 0 })

@@ -16,6 +16,8 @@ export interface MqttDoor {
   /** Whether an appliance listens to its commands on this topic; null: only a broker of its own can tell. */
   listens(topic: string): boolean | null
   counts(): MqttCounts
+  /** Sends away the clients that would not be let in any more. */
+  lookAgain(): void
   close(): Promise<void>
 }
 
@@ -28,6 +30,8 @@ export interface MqttCounts {
   readonly messages: number
   /** Dropped, because their client sent too many. */
   readonly dropped: number
+  /** Messages that wait in memory for clients that are away. */
+  readonly waiting: number
   /** Readings, by why they were refused. */
   readonly refused: ReadonlyMap<RefusalCode, number>
 }
@@ -40,8 +44,15 @@ export interface MqttDoorParts {
   readonly onHeard?: (heard: Heard) => void
 }
 
-/** Whom a name and a password belong to; null: to nobody. */
+/** Whom a name and a password from an address belong to; null: to nobody, or too many have been tried. */
 export type Authenticate = (
   username: string | undefined,
   password: string | undefined,
-) => Permission | null | Promise<Permission | null>
+  address: string,
+) => Admitted | null | Promise<Admitted | null>
+
+export interface Admitted {
+  readonly who: Permission
+  /** Whether it would be let in again: its token or its person may have been removed meanwhile. */
+  readonly isStillRight: () => boolean
+}

@@ -279,6 +279,26 @@ describe('in a network', () => {
     expect((await look(later)).statusCode).toBe(401)
   })
 
+  // The incident: whoever had a copy of the cookie went on with it after its owner had signed out.
+  test('signing out ends the session on the server: every copy of the cookie, and no other session', async () => {
+    const server = await startInNetwork()
+    const { app, access, clock, store } = server
+    const look = async (cookie: string) =>
+      (await app.inject({ url: '/batches', headers: { cookie } })).statusCode
+    const [one, other] = [await signIn(server, 'brewer'), await signIn(server, 'brewer')]
+    expect(one).not.toBe(other)
+    const out = await app.inject({ method: 'DELETE', url: '/session', headers: { ...PROGRAM, cookie: one } })
+    expect(out.statusCode).toBe(200)
+    expect([await look(one), await look(other)]).toEqual([401, 200])
+    // Also after a restart; and until it would have lapsed, not longer.
+    const again = openAccess(store.asStore(), clock, NETWORK)
+    expect(again.sessions.person(one.split('=')[1]!)).toBeNull()
+    clock.pass(31 * 86_400_000)
+    const later = await signIn(server, 'brewer')
+    access.sessions.end(later.split('=')[1]!)
+    expect(JSON.parse(store.documents.get('access.ended-sessions')!)).toHaveLength(1)
+  })
+
   test('the last brewer stays', async () => {
     const { access } = await startInNetwork()
     expect(() => access.people.remove('brewer')).toThrow(/Nobody would be left/)

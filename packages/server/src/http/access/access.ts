@@ -2,7 +2,9 @@ import type { Clock } from '../../live/clock.ts'
 import type { Store } from '../../store/store.ts'
 import { isLoopback } from './loopback.ts'
 import { People } from './people.ts'
+import { Revocations } from './revocations.ts'
 import { Sessions } from './sessions.ts'
+import { SignIns } from './sign-ins.ts'
 import { Tokens } from './tokens.ts'
 
 export interface AccessSettings {
@@ -14,7 +16,7 @@ export interface AccessSettings {
   readonly tls?: { readonly cert: string; readonly key: string }
 }
 
-/** Who may do what; made once at the start. The MQTT door uses its `tokens` and `people` too. */
+/** Who may do what; made once at the start. The MQTT door asks it too. */
 export interface Access {
   readonly settings: AccessSettings
   /** Bound to loopback: whoever is at this machine may do everything. */
@@ -22,15 +24,21 @@ export interface Access {
   readonly people: People
   readonly sessions: Sessions
   readonly tokens: Tokens
+  readonly signIns: SignIns
+  /** Told when somebody may do less than before. */
+  readonly revocations: Revocations
 }
 
 export function openAccess(store: Store, clock: Clock, settings: AccessSettings): Access {
-  const people = new People(store, clock)
+  const revocations = new Revocations()
+  const people = new People(store, clock, revocations)
   return {
     settings,
     open: isLoopback(settings.host),
     people,
-    sessions: new Sessions(store, clock, people),
-    tokens: new Tokens(store, clock),
+    sessions: new Sessions(store, clock, people, revocations),
+    tokens: new Tokens(store, clock, revocations),
+    signIns: new SignIns(people, store, clock),
+    revocations,
   }
 }

@@ -20,6 +20,8 @@ declare module 'fastify' {
     needs?: Needs
     /** What the record says about a change that was made; `:name` stands for a part of the address, `:changed` for the request’s. */
     change?: string
+    /** Its answer may end at any time. */
+    isStream?: boolean
     /** The token may stand in the address. */
     tokenInAddress?: boolean
   }

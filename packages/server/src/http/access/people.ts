@@ -2,7 +2,8 @@ import type { Clock } from '../../live/clock.ts'
 import type { Store } from '../../store/store.ts'
 import { HttpProblem } from '../errors.ts'
 import { listDocument } from './documents.ts'
-import { fitsPassword, hashPassword, LONGEST_PASSWORD, SHORTEST_PASSWORD } from './passwords.ts'
+import { fitsPassword, hashPassword, LONGEST_PASSWORD, SHORTEST_PASSWORD, type Urgency } from './passwords.ts'
+import type { Revocations } from './revocations.ts'
 
 /** A brewer may do everything, a viewer only look. */
 export type Role = 'brewer' | 'viewer'
@@ -21,9 +22,13 @@ export class People {
   /** Fits no password; takes as long to compare as a real one. */
   #decoy: Promise<string> | null = null
 
-  constructor(store: Store, clock: Clock) {
+  readonly #revocations: Revocations | null
+
+  /** `revocations`: whom to tell when somebody may do less than before. */
+  constructor(store: Store, clock: Clock, revocations: Revocations | null = null) {
     this.#list = listDocument<Person>(store, 'access.people')
     this.#clock = clock
+    this.#revocations = revocations
   }
 
   all(): readonly Person[] {
@@ -49,6 +54,7 @@ export class People {
     const others = this.all().filter(person => person.name !== name)
     if (role !== 'brewer') keepABrewer(this.all(), others)
     this.#list.write([...others, { name, role, hash, changed_ms: this.#clock.now_ms() }])
+    this.#revocations?.happened()
   }
 
   remove(name: string): void {
@@ -60,14 +66,21 @@ export class People {
     }
     keepABrewer(this.all(), others)
     this.#list.write(others)
+    this.#revocations?.happened()
+  }
+
+  /** Whether somebody is still who they were: not removed, with the same role and password. */
+  isStill({ name, role, hash }: Person): boolean {
+    const now = this.find(name)
+    return now !== null && now.role === role && now.hash === hash
   }
 
   /** The person, or null. Takes equally long whether the name or the password is wrong. */
-  async signIn(name: string, password: string): Promise<Person | null> {
+  async signIn(name: string, password: string, urgency?: Urgency): Promise<Person | null> {
     const person = this.find(name)
     this.#decoy ??= hashPassword('')
     const hash = person?.hash ?? (await this.#decoy)
-    const fits = await fitsPassword(password, hash)
+    const fits = await fitsPassword(password, hash, urgency)
     return fits ? person : null
   }
 }

@@ -3,6 +3,7 @@ import type { Clock } from '../../live/clock.ts'
 import type { Store } from '../../store/store.ts'
 import { HttpProblem } from '../errors.ts'
 import { listDocument } from './documents.ts'
+import type { Revocations } from './revocations.ts'
 
 /**
  * What the bearer of a token may do, and nothing else: hand in readings of one vessel, hear and answer the commands for
@@ -44,9 +45,13 @@ export class Tokens {
   readonly #list
   readonly #clock: Clock
 
-  constructor(store: Store, clock: Clock) {
+  readonly #revocations: Revocations | null
+
+  /** `revocations`: whom to tell when a token is worth nothing any more. */
+  constructor(store: Store, clock: Clock, revocations: Revocations | null = null) {
     this.#list = listDocument<KeptToken>(store, 'access.tokens')
     this.#clock = clock
+    this.#revocations = revocations
   }
 
   all(): readonly Token[] {
@@ -74,6 +79,12 @@ export class Tokens {
       })
     }
     this.#list.write(others)
+    this.#revocations?.happened()
+  }
+
+  /** Whether a text has the form of a token, which no password has. */
+  static isToken(text: string): boolean {
+    return /^at_[\w-]{43}$/.test(text)
   }
 
   /** The MQTT door asks this too. */

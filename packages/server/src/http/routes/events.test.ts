@@ -158,6 +158,68 @@ describe('/events', () => {
     expect(ear.response.complete).toBe(true)
   })
 
+  // The incident: a token that had been removed went on hearing of each change until the next sign of life.
+  test('ends at once for a token, a person or a session that is no more; others go on', async () => {
+    const server = await startTestServer({
+      settings: { host: '0.0.0.0', port: 80 },
+      passwords: { brewer: 'three hops and a spoon', guest: 'only looking here' },
+      parts: { heartbeat_ms: 3_600_000 },
+    })
+    const { access } = server
+    const cookie = (name: string) => access.sessions.begin(access.people.find(name)!)
+    const listenAs = (headers: Record<string, string>) => listen(server, '/events', headers)
+    const session = cookie('brewer')
+    const token = await listenAs({
+      authorization: `Bearer ${access.tokens.make('screen', { kind: 'view' })}`,
+    })
+    const guest = await listenAs({ cookie: `attemper-session=${cookie('guest')}` })
+    const brewer = await listenAs({ cookie: `attemper-session=${session}` })
+    const other = await listenAs({ cookie: `attemper-session=${cookie('brewer')}` })
+    const endOf = async (ear: typeof token) => {
+      while ((await ear.block()) !== null);
+      return ear.response.complete
+    }
+    access.tokens.remove('screen')
+    expect(await endOf(token)).toBe(true)
+    access.people.remove('guest')
+    expect(await endOf(guest)).toBe(true)
+    access.sessions.end(session)
+    expect(await endOf(brewer)).toBe(true)
+    const id = startBatch(server)
+    server.cellar.note(id, 'for whoever is left', 'test')
+    expect(await other.next()).toMatchObject({ event: 'hello' })
+    expect((await other.next()).data.batch).toBe(id)
+    other.leave()
+  })
+
+  // The incident: one page held all streams, and nobody else heard of anything.
+  test('one listener can not take the streams of the others', async () => {
+    const server = await startTestServer({
+      settings: { host: '0.0.0.0', port: 80 },
+      passwords: { brewer: 'three hops and a spoon' },
+    })
+    const bearer = (name: string) => ({
+      authorization: `Bearer ${server.access.tokens.make(name, { kind: 'view' })}`,
+    })
+    const greedy = bearer('greedy')
+    const first = await listen(server, '/events', greedy)
+    const more = Array.from({ length: 29 }, () => listen(server, '/events', greedy))
+    const ears = [first, ...(await Promise.all(more))]
+    const statuses = ears.map(({ response }) => response.statusCode)
+    expect(statuses.filter(status => status === 200)).toHaveLength(25)
+    expect(statuses.filter(status => status === 503)).toHaveLength(5)
+    const other = await listen(server, '/events', bearer('other'))
+    expect(other.response.statusCode).toBe(200)
+    // One of its own that is closed makes room.
+    ears.find(({ response }) => response.statusCode === 200)?.leave()
+    let again = await listen(server, '/events', greedy)
+    for (let tries = 0; tries < 20 && again.response.statusCode !== 200; tries++) {
+      again = await listen(server, '/events', greedy)
+    }
+    expect(again.response.statusCode).toBe(200)
+    for (const ear of [...ears, other, again]) ear.leave()
+  })
+
   test('ends when the cellar closes, and leaves no listener behind', async () => {
     const server = await startTestServer()
     const ear = await listen(server)

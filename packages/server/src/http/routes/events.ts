@@ -1,6 +1,7 @@
 import type { OutgoingHttpHeaders } from 'node:http'
 import { Type } from 'typebox'
-import { admit } from '../access/guard.ts'
+import { admit, nameOf } from '../access/guard.ts'
+import { placeOfAddress } from '../access/place-of-address.ts'
 import type { Change, ChangeFeed } from '../change-feed.ts'
 import { HttpProblem } from '../errors.ts'
 import { EventStream } from '../event-stream.ts'
@@ -8,15 +9,18 @@ import type { HttpApp, HttpParts } from '../http-app.ts'
 import type { ChangeEvents } from '../published.ts'
 import { Name, problemsOfLook, textAnswer } from '../schemas.ts'
 
-const MOST_LISTENERS = 100
+const MOST_LISTENERS = 200
+/** Of one person or token at one address: a page that opens one after the other must not take those of the others. */
+const MOST_OF_ONE = 25
 /** A listener may call itself cut off after two that did not come, within seconds. */
 const HEARTBEAT_ms = 3000
 
 /** GET /events: the changes of batches and of alarms as they happen, as server-sent events. */
 export function eventRoutes(app: HttpApp, parts: HttpParts, feed: ChangeFeed): void {
-  const open = new Set<EventStream>()
+  /** With whose it is. */
+  const open = new Map<EventStream, string>()
   app.addHook('preClose', async () => {
-    for (const stream of open) stream.end()
+    for (const stream of open.keys()) stream.end()
     feed.close()
   })
 
@@ -24,6 +28,7 @@ export function eventRoutes(app: HttpApp, parts: HttpParts, feed: ChangeFeed): v
     '/events',
     {
       exposeHeadRoute: false,
+      config: { isStream: true },
       schema: {
         summary: 'Changes as they happen',
         description:
@@ -43,11 +48,13 @@ export function eventRoutes(app: HttpApp, parts: HttpParts, feed: ChangeFeed): v
     (request, reply) => {
       const { batch } = request.query
       if (batch !== undefined) parts.cellar.view(batch)
-      if (open.size >= MOST_LISTENERS)
+      const owner = `${nameOf(request)} ${placeOfAddress(request.ip)}`
+      const own = [...open.values()].filter(each => each === owner).length
+      if (open.size >= MOST_LISTENERS || own >= MOST_OF_ONE)
         throw new HttpProblem('too-many-listeners', undefined, { retryAfter_s: 60 })
       reply.hijack()
       const stream = new EventStream(reply.raw, reply.getHeaders() as OutgoingHttpHeaders)
-      open.add(stream)
+      open.set(stream, owner)
       const tell = <Name extends keyof ChangeEvents>(
         name: Name,
         data: ChangeEvents[Name],

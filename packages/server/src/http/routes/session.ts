@@ -1,4 +1,3 @@
-import { Attempts } from '../access/attempts.ts'
 import { SESSION_s } from '../access/sessions.ts'
 import { SESSION_COOKIE } from '../access/who.ts'
 import { HttpProblem } from '../errors.ts'
@@ -7,21 +6,13 @@ import { DONE, Done, problemsOfChange, problemsOfLook } from '../schemas.ts'
 import { Session, SignedIn, SignIn } from './access-schemas.ts'
 
 /** Signing in and out. */
-export function sessionRoutes(app: HttpApp, { access, store, clock }: HttpParts): void {
-  const attempts = new Attempts(clock)
+export function sessionRoutes(app: HttpApp, { access }: HttpParts): void {
   const cookie = {
     path: '/',
     httpOnly: true,
     sameSite: 'strict',
     secure: access.settings.tls !== undefined,
   } as const
-  const record = (who: string, what: string) => {
-    try {
-      store.appendAudit({ at_ms: clock.now_ms(), who, what })
-    } catch {
-      // With a full disk a brewer must still get in, to see to the batches.
-    }
-  }
 
   app.post(
     '/session',
@@ -41,20 +32,17 @@ export function sessionRoutes(app: HttpApp, { access, store, clock }: HttpParts)
     },
     async (request, reply) => {
       const { name = 'brewer', password } = request.body
-      const wait_s = attempts.begin(request.ip)
-      if (wait_s > 0) {
+      const answer = await access.signIns.try(name, password, { door: 'HTTP', address: request.ip })
+      if (answer.kind === 'wait') {
+        const { wait_s } = answer
         throw new HttpProblem('too-many-attempts', undefined, {
-          cure: `Try again in ${Math.ceil(wait_s / 60)} min.`,
+          cure: `Try again in ${wait_s < 60 ? `${wait_s} s` : `${Math.ceil(wait_s / 60)} min`}.`,
           retryAfter_s: wait_s,
         })
       }
-      const person = await access.people.signIn(name, password)
-      if (person === null) {
-        record('nobody', `tried a wrong password for “${name}” from ${request.ip}`)
-        throw new HttpProblem('wrong-password')
-      }
-      attempts.succeeded(request.ip)
-      record(person.name, `signed in from ${request.ip}`)
+      if (answer.kind === 'wrong') throw new HttpProblem('wrong-password')
+      const { person } = answer
+      access.signIns.record(person.name, `signed in from ${request.ip}`)
       reply.setCookie(SESSION_COOKIE, access.sessions.begin(person), { ...cookie, maxAge: SESSION_s })
       return { name: person.name, role: person.role }
     },
@@ -85,12 +73,14 @@ export function sessionRoutes(app: HttpApp, { access, store, clock }: HttpParts)
       config: { needs: 'nothing' },
       schema: {
         summary: 'Sign out',
-        description: 'Forgets the cookie.',
+        description: 'Ends the session: the cookie, and every copy of it, is worth nothing any more.',
         tags: ['access'],
         response: { 200: Done, ...problemsOfChange() },
       },
     },
-    async (_, reply) => {
+    async (request, reply) => {
+      const session = request.cookies[SESSION_COOKIE]
+      if (session !== undefined) access.sessions.end(session)
       reply.clearCookie(SESSION_COOKIE, cookie)
       return DONE
     },
