@@ -37,7 +37,7 @@ export function fermentationRates(
   const poisoned = p.ethanolSlowing_L_per_g * Math.max(0, ethanol - ETHANOL_ONSET_g_per_L)
   const working = theta * active * saturation * Math.max(0, 1 - poisoned)
   const crowded = 1 + p.osmoticSlowing_L_per_g * Math.max(0, extract - OSMOTIC_ONSET_g_per_L)
-  const growth = (p.growth_per_h * working * (1 - active - latent)) / crowded
+  const growth = (p.growth_per_h * working * Math.max(0, p.reach - active - latent)) / crowded
   const uptake = (p.uptake_g_per_L_h * working) / (1 + ethanol / p.halfInhibition_g_per_L)
   rates[first] = -waking / HOUR_S
   rates[first + 1] = (waking + growth - p.settling_per_h * (1 - saturation) * active) / HOUR_S

@@ -93,7 +93,6 @@ export const IMPORT_TABLE: readonly ImportRule[] = [
       'core/engine',
       'core/vessel/channels.ts',
       'core/vessel/timeout.ts',
-      'core/vessel/reach.ts',
       'core/readiness/float-bounds.ts',
       'core/readiness/float-in-wort.ts',
     ],
@@ -110,7 +109,6 @@ export const IMPORT_TABLE: readonly ImportRule[] = [
       'core/engine/trend.ts',
       'core/vessel/channels.ts',
       'core/vessel/timeout.ts',
-      'core/vessel/reach.ts',
     ],
     typesOf: ['core/vessel', 'core/beer'],
     packages: NO_PACKAGES,
@@ -118,7 +116,7 @@ export const IMPORT_TABLE: readonly ImportRule[] = [
   },
   {
     unit: 'core/alarms',
-    may: ['core/alarms', 'core/engine/belief.ts'],
+    may: ['core/alarms'],
     typesOf: ['core/engine'],
     packages: NO_PACKAGES,
     instead:

@@ -16,8 +16,8 @@ volume: ${beginning.volume_L} L
 # Specific gravity at pitching.
 original gravity: ${originalGravity.toFixed(3)}
 
-# Where you expect it to end, and how sure you are of that (one standard deviation; a point is 0.001).
-final gravity: ${finalGravity.toFixed(3)} ± 1.5 points
+# Where you expect it to end. How sure that is follows from the attenuation of the yeast, unless you write ± behind it.
+final gravity: ${finalGravity.toFixed(3)}
 
 # Temperature of the wort when you pitch, and how sure you are of that.
 starts at: ${beginning.target_C} °C ± 1 °C
@@ -36,6 +36,7 @@ yeast:
   attenuation: { lowest: ${percent(attenuation - 0.06)}, highest: ${percent(attenuation + 0.05)} }
   # Million cells for each mL and °P.
   pitch: ${pitch}
+  # When you know the yeast from earlier batches, write how quick it is, such as: vigour: 1.1 ± 15 %
 
 brewer:
   # How soon you usually answer a question while you are awake and at home.

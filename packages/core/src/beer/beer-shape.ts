@@ -67,8 +67,8 @@ const beerFields = {
   ),
   'final gravity': may(
     uncertain('gravity', gravityBounds),
-    'Expected final gravity; ± how well it is known.',
-    'from the middle of the attenuation of the yeast, ± a quarter of its range; without yeast the original gravity',
+    'Expected final gravity; ± how well it is known; without ± as well as the attenuation of the yeast.',
+    'from the middle of the attenuation of the yeast, ± half of its range; without yeast the original gravity',
   ),
   'starts at': may(
     uncertain('temperature', { least: -2, greatest: 105, said: 'Write a temperature from -2 °C to 105 °C.' }),
@@ -110,7 +110,7 @@ export const beerShape: Shape<Beer> = {
 function beerFrom(read: ReadRecord<typeof beerFields>, reading: Reading): Beer {
   const { values, valuePlaces, place } = read
   const { value: originalGravity, sd } = values['original gravity'] ?? { value: 1, sd: 0 }
-  const finalGravity = values['final gravity'] ?? usualFinalGravity(originalGravity, values.yeast)
+  const finalGravity = expectedFinalGravity(values['final gravity'], originalGravity, values.yeast)
   if (values['original gravity'] !== undefined && finalGravity.value > originalGravity) {
     reading.report(
       'final-above-original',
@@ -136,14 +136,23 @@ function beerFrom(read: ReadRecord<typeof beerFields>, reading: Reading): Beer {
   }
 }
 
-/** Apparent attenuation is (OG - FG) / (OG - 1). */
-function usualFinalGravity(originalGravity: number, yeast: Yeast | undefined): Uncertain {
-  if (yeast === undefined) return { value: originalGravity, sd: 0 }
+/**
+ * Apparent attenuation is (OG - FG) / (OG - 1). Without a word the middle of the yeast's range; and whoever writes a final
+ * gravity without ± does not know it better than that range.
+ */
+function expectedFinalGravity(
+  written: Uncertain | undefined,
+  originalGravity: number,
+  yeast: Yeast | undefined,
+): Uncertain {
+  if (yeast === undefined) return written ?? { value: originalGravity, sd: 0 }
+  if (written !== undefined && written.sd > 0) return written
   const { lowest, highest } = yeast.attenuation
   const points = originalGravity - 1
   return {
-    value: originalGravity - (points * (lowest + highest)) / 2,
-    sd: Math.abs(points * (highest - lowest)) / 4,
+    value: written?.value ?? originalGravity - (points * (lowest + highest)) / 2,
+    // A printed range holds about two beers in three: worts differ, and recipes miss their final gravity by more still.
+    sd: Math.abs(points * (highest - lowest)) / 2,
   }
 }
 

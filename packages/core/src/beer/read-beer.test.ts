@@ -55,7 +55,7 @@ test('a short file has usual values for the rest', () => {
   expect(beer.yeast).toMatchObject({ name: 'lager', comfort_C: { lowest: 7, highest: 13 }, pitch: 1.5 })
   // Middle of the attenuation of the class, 77 % of 60 points.
   expect(beer.finalGravity.value).toBeCloseTo(1.06 - 0.06 * 0.77, 12)
-  expect(beer.finalGravity.sd).toBeCloseTo((0.06 * 0.1) / 4, 12)
+  expect(beer.finalGravity.sd).toBeCloseTo((0.06 * 0.1) / 2, 12)
   expect(beer.brewer).toEqual({
     answersWithin_s: 10800,
     asleepFrom_s: 82800,

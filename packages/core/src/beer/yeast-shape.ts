@@ -29,6 +29,13 @@ const USUAL: Readonly<Record<YeastClass, UsualYeast>> = {
   },
 }
 
+/**
+ * Speed of a yeast that was never seen. Between houses the half-times of the recorded fermentations, historic and modern, differ
+ * from those of the class with a standard deviation of the logarithm near 0.45; within one house by 0.15 to 0.2, which is
+ * what a `vigour` of one's own says; waking and pitch, which it does not scale, make up the rest (docs/reference/fermentation-model.md).
+ */
+const UNKNOWN_VIGOUR = { value: 1, sd: 0.5 }
+
 const temperature = quantity('temperature', {
   least: -2,
   greatest: 50,
@@ -77,7 +84,7 @@ const yeastFields = {
   vigour: may(
     uncertain('number', { least: 0.05, greatest: 20, said: 'Write a factor, for example 1 ± 15 %.' }),
     'Factor on the speed of the fermentation, compared with its class; ± how well it is known.',
-    '1 ± 15 % (common practice, no source)',
+    '1 ± 50 %, for a yeast of which nothing is known: half-times then vary by 45 %, as records of different houses do',
   ),
 }
 
@@ -125,7 +132,7 @@ function yeastFrom({ values, valuePlaces, place }: ReadRecord<typeof yeastFields
     comfort_C: range('comfort', usual.comfort_C),
     attenuation: range('attenuation', usual.attenuation),
     pitch: values.pitch ?? usual.pitch,
-    vigour: values.vigour ?? { value: 1, sd: 0.15 },
+    vigour: values.vigour ?? UNKNOWN_VIGOUR,
     place,
   }
 }

@@ -29,7 +29,6 @@ export function initialState(program: Program): EngineState {
   return {
     batch: 'idle',
     startedAt_s: null,
-    restartedAt_s: null,
     now_s: null,
     stage: 0,
     stageSince_s: 0,
@@ -47,8 +46,6 @@ export function initialState(program: Program): EngineState {
       trusted: false,
       doubted: false,
       run: 0,
-      row: null,
-      sure: null,
       recent: [],
       history: [],
     })),

@@ -10,7 +10,7 @@ import { readPlan } from '../plan/read-plan.ts'
 import { runSeed } from '../random/draw.ts'
 import { USUAL_UNITS } from '../units/display.ts'
 import { readVessel } from '../vessel/read-vessel.ts'
-import { nominalPlant } from '../world/plant.ts'
+import { noisyPlant } from '../world/testing/vessels.ts'
 import { World } from '../world/world.ts'
 import { drive } from './drive.ts'
 import { NOMINAL_RUN } from './run.ts'
@@ -30,7 +30,7 @@ function judged(plan: string, vesselName: string, beerName: string, days: number
   const world = new World({
     vessel,
     beer,
-    plant: nominalPlant(vessel, beer),
+    plant: noisyPlant(vessel, beer),
     faults: isDead ? [{ kind: 'cooler dead', from_s: start_s, to_s: Number.POSITIVE_INFINITY }] : [],
     seed: runSeed(1, NOMINAL_RUN),
     start_s,

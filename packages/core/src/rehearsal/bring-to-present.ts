@@ -134,8 +134,8 @@ function chooseOne(list: readonly Candidate[], draw: Draw): Candidate {
 const PACES = [-3, -2.5, -2, -1.5, -1, -0.5, 0, 0.5, 1, 1.5, 2, 2.5, 3]
 const ENDS = [-2, -1, 0, 1, 2]
 const FINER = [-0.25, -0.125, 0, 0.125, 0.25]
-/** Pace of growth, of uptake, of waking, and the pitch go together. */
-const GO_TOGETHER = 4
+/** Pace of the yeast, of growth, of uptake, of waking, and the pitch go together. */
+const GO_TOGETHER = 5
 
 function mostLikely(from: FromNow, believed: Believed, yeast: Yeast | null): Candidate {
   const { vessel, beer } = from.setup
@@ -148,7 +148,7 @@ function mostLikely(from: FromNow, believed: Believed, yeast: Yeast | null): Can
     candidate: weigh(from, believed, nominal),
   }
   const look = (pace: number, final: number) => {
-    const numbers = { k: pace, mu: pace, lagFactor: pace, x0: pace, final }
+    const numbers = { pace, k: pace, mu: pace, lagFactor: pace, x0: pace, final }
     const fermentation = fermentationParameters({ ...beer, yeast }, { ...NOMINAL_FERMENTATION, ...numbers })
     const candidate = weigh(from, believed, { ...nominal, fermentation })
     const posterior = candidate.weight - 0.5 * (GO_TOGETHER * pace ** 2 + final ** 2)

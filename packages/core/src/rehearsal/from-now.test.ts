@@ -101,9 +101,9 @@ describe('the fan from now', () => {
     const fan = fanFromNow(setup, setup, present, { runs: RUNS, seed: 9 })
     const last = fan.transitions.at(-1)!
     expect(fan.transitions.map(({ to }) => to)).toEqual(['Warm finish', 'Crash', null])
-    // A sample of 60 knows a quartile of hours that spread by 12 to about 2.5; two samples differ.
+    // A sample of 40 knows a quartile of hours that spread by 16 to about 4; two samples differ.
     for (const share of ['p25', 'p50', 'p75'] as const) {
-      expect(Math.abs(last.hours[share]! - whole.ready.hours[share]!)).toBeLessThan(12)
+      expect(Math.abs(last.hours[share]! - whole.ready.hours[share]!)).toBeLessThan(18)
       expect(Math.abs(fan.transitions[0]!.hours[share]! - whole.stages[1]!.begins_h[share]!)).toBeLessThan(8)
     }
     const at = (hours: number) => hours * 2

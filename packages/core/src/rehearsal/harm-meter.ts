@@ -1,5 +1,6 @@
 import type { EngineState } from '../engine/contract.ts'
 import type { EngineEvent, Question, SwitchedName } from '../engine/events.ts'
+import { YEAST_CLASSES } from '../world/fermentation/yeast-classes.ts'
 import type { Truth } from '../world/truth.ts'
 import { Extents } from './extents.ts'
 import type { Harm } from './record.ts'
@@ -87,7 +88,7 @@ export class HarmMeter {
     if (batch === 'complete') {
       const left_SG = truth.gravity_SG - truth.finalGravity_SG
       this.#extents.most('final-gravity-not-reached', 1000 * left_SG, stage, ended_s)
-      if (!this.#wasChilled) this.#extents.most('diacetyl', truth.totalDiacetyl_mg_per_L, stage, ended_s)
+      if (!this.#wasChilled) this.#measureTaste(ended_s, truth, stage)
     } else {
       this.#extents.most('never-leaves-stage', (ended_s - state.stageSince_s) / HOUR_S, stage, ended_s)
     }
@@ -119,7 +120,17 @@ export class HarmMeter {
     if (!this.#wasChilled && isChilled(setup, truth, state)) {
       this.#wasChilled = true
       this.#extents.most('chilled-early', 1000 * left_SG, stage, now_s)
-      this.#extents.most('diacetyl', truth.totalDiacetyl_mg_per_L, stage, now_s)
+      this.#measureTaste(now_s, truth, stage)
+    }
+  }
+
+  /** The precursor counts, as it turns into diacetyl later, when no yeast may be left to take that away. */
+  #measureTaste(now_s: number, truth: Truth, stage: number): void {
+    const { yeast } = this.#setup.beer
+    if (!yeast) return
+    const total = truth.totalDiacetyl_mg_per_L
+    if (total > YEAST_CLASSES[yeast.class].diacetylThreshold_mg_per_L) {
+      this.#extents.most('diacetyl', total, stage, now_s)
     }
   }
 

@@ -102,6 +102,7 @@ function summariseRisks(setup: Setup, records: readonly RunRecord[]): readonly R
         message: kind.message,
         share: share(suffering.length, records.length),
         harm: harmOf(kind, extent.p50!),
+        weaklyFounded: kind.weaklyFounded ?? false,
         extent,
         unit: kind.unit,
         stage: stage?.name ?? null,

@@ -65,6 +65,8 @@ export interface Risk {
   readonly unit: string
   /** Stage in which it happens most. */
   readonly stage: string | null
+  /** Its model is an order of magnitude at best: it is told, but never leads a sentence. */
+  readonly weaklyFounded: boolean
   /** Run numbers, the worst first, at most five; each can be shown again. */
   readonly worst: readonly number[]
 }

@@ -13,6 +13,8 @@ export interface RiskKind {
   /** ...and the extent at which it has grown to `most`. */
   readonly scale: number
   readonly most: number
+  /** Its model is an order of magnitude at best: it is told, but never leads a sentence. */
+  readonly weaklyFounded?: true
 }
 
 /**
@@ -80,8 +82,9 @@ export const RISKS: readonly RiskKind[] = [
     message:
       'Diacetyl and its precursor are still above the taste threshold when the beer is chilled or the plan ends.',
     unit: 'mg/L',
-    // Taste threshold in lager 0.1-0.2 mg/L (Krogerus and Gibson 2013); the precursor counts, as it turns into diacetyl later.
-    counts: 0.15,
+    // The threshold is that of the class of yeast (world/fermentation/yeast-classes.ts).
+    counts: 0.1,
+    weaklyFounded: true,
     least: 0.2,
     scale: 1,
     most: 0.6,

@@ -76,8 +76,10 @@ function spread(hours: readonly number[]): Scale {
 }
 
 function biggestRisk(result: RehearsalResult): string {
-  const risk = result.risks[0]
-  if (risk === undefined) return 'nothing went wrong in any run'
+  const risk = result.risks.find(({ weaklyFounded }) => !weaklyFounded)
+  if (risk === undefined) {
+    return result.risks.length === 0 ? 'nothing went wrong in any run' : 'nothing else went wrong in any run'
+  }
   return `the biggest risk is that ${riskPhrase(risk)} (in ${smallShare(risk.share)} of runs)`
 }
 

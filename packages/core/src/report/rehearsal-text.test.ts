@@ -47,10 +47,18 @@ describe('the sentence', () => {
       extent: quantiles(10, 15, 18, 20, 24),
       unit: 'points',
       stage: null,
+      weaklyFounded: false,
       worst: [3],
     } as const
     expect(headline(madeUpRehearsal({ risks: [unfinished], drills: [] }), start)).toMatch(
       /^Not ready to package when the plan is over, after 15 days \(.*\), on Saturday 19 December 2026: in most runs the beer has not finished by then; the biggest risk is /,
+    )
+    const weak = { ...unfinished, code: 'diacetyl', weaklyFounded: true } as const
+    expect(headline(madeUpRehearsal({ risks: [weak], drills: [] }), start)).toMatch(
+      /; nothing else went wrong/,
+    )
+    expect(headline(madeUpRehearsal({ risks: [weak, unfinished], drills: [] }), start)).toMatch(
+      /biggest risk is that the beer stops/,
     )
     const seldom = { ...unfinished, share: 0.3 }
     expect(headline(madeUpRehearsal({ risks: [seldom], drills: [] }), start)).toMatch(/^Probably ready to /)

@@ -5,7 +5,7 @@ import { formatGravity, formatNumber, formatPercent } from '../units/format.ts'
 import { ONLY_A_MODEL, UNFINISHED_BEER } from './cautions.ts'
 import { gravityScale, mapFan, temperatureScale } from './display-scale.ts'
 import { headline, smallShare } from './headline.ts'
-import { endedText, extentText, harmWord, VERDICT_SIGNS, worstFirst } from './rehearsal-words.ts'
+import { endedText, extentText, harmWord, riskText, VERDICT_SIGNS, worstFirst } from './rehearsal-words.ts'
 import { AXIS_WIDTH, fanPicture, shareStrip, timeAxis } from './text/fan-picture.ts'
 import { tableText } from './text/table.ts'
 import { widthOf } from './text/width.ts'
@@ -185,7 +185,7 @@ function risksTable(result: RehearsalResult, { width, units }: TextOptions): str
   const rows = result.risks.map(risk => [
     smallShare(risk.share),
     harmWord(risk.harm),
-    risk.message,
+    riskText(risk),
     extentText(risk, units),
     risk.worst[0] === undefined ? '' : String(risk.worst[0]),
   ])

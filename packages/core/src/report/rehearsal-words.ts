@@ -62,3 +62,10 @@ const VERDICTS: readonly DrillResult['verdict'][] = [
   'passed',
   'not applicable',
 ]
+
+/** What happens, and how well that is founded. */
+export function riskText({ message, weaklyFounded }: Pick<Risk, 'message' | 'weaklyFounded'>): string {
+  return weaklyFounded
+    ? `${message} A rough guess: its model may be wrong by a factor of two or three.`
+    : message
+}

@@ -36,6 +36,8 @@ export interface Plant {
 export interface PlantChannel {
   readonly bias: number
   readonly drift_per_day: number
+  /** On the noise and the foam of the vessel file: 1, or 0 for an instrument that is as expected. */
+  readonly noise: number
 }
 
 export interface PlantInstrument {
@@ -54,7 +56,7 @@ const WORT_C = 20
 /** The air, wall or element of a plant stores at least this much, so that no time constant is absurdly short. */
 const LEAST_J_PER_K = 1
 
-/** Every value at its mean, no bias, no drift, no outages: run 0 of a rehearsal. */
+/** Every value at its mean, no bias, no drift, no noise, no outages: run 0 of a rehearsal, the same for every seed. */
 export function nominalPlant(vessel: Vessel, beer: Beer): Plant {
   return makePlant(vessel, beer, null)
 }
@@ -96,6 +98,7 @@ function makePlant(vessel: Vessel, beer: Beer, draw: Draw | null): Plant {
     channels: listChannels(vessel).map(({ channel }) => ({
       bias: any(channel.bias),
       drift_per_day: channel.drift_per_day * normal(),
+      noise: draw === null ? 0 : 1,
     })),
     instruments: vessel.instruments.map((instrument, number) => {
       const every_s = Math.max(1, Math.round(instrument.every_s))

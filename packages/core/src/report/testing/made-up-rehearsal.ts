@@ -162,6 +162,7 @@ function risk(code: Risk['code'], message: string, share: number, harm: number):
     extent: quantiles(2, 6, 12, 20, 40),
     unit: 'h',
     stage: 'Warm finish',
+    weaklyFounded: false,
     worst: [37, 112],
   }
 }

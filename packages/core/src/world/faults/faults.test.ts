@@ -1,14 +1,13 @@
 import { expect, test } from 'vitest'
 import type { Command } from '../../engine/contract.ts'
-import { nominalPlant } from '../plant.ts'
-import { ale, bucket, fridge, START_s } from '../testing/vessels.ts'
+import { ale, bucket, fridge, noisyPlant, START_s } from '../testing/vessels.ts'
 import { World } from '../world.ts'
 import type { Fault } from './fault.ts'
 
 const HOUR_s = 3600
 
 function world(faults: Fault[], vessel = fridge(), beer = ale()): World {
-  return new World({ vessel, beer, plant: nominalPlant(vessel, beer), faults, seed: 1, start_s: START_s })
+  return new World({ vessel, beer, plant: noisyPlant(vessel, beer), faults, seed: 1, start_s: START_s })
 }
 
 function command(appliance: 'heater' | 'cooler', on: boolean, until_s: number, fence = 1): Command {

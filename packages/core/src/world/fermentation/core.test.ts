@@ -334,6 +334,8 @@ describe('draws', () => {
     expect(changed({ k: 1 })).toEqual(['uptake_g_per_L_h'])
     expect(changed({ mu: 1 })).toEqual(['growth_per_h'])
     expect(changed({ lagFactor: 1 })).toEqual(['lagFactor'])
+    // Without an uncertainty of its vigour a yeast's pace is known.
+    expect(changed({ pace: 1 })).toEqual([])
     expect(changed({ x0: 1 })).toEqual(['activeAtPitch', 'latentAtPitch'])
     expect(changed({ final: 1 })).toEqual(['fermentable_g_per_L'])
     expect(changed({ yP: 1 })).toEqual(['precursorYield_mg_per_L'])
@@ -349,9 +351,11 @@ describe('draws', () => {
     )
     const fast = parametersOf(1.048, 1.012, { vigour: 1.5 })
     expect(fast.uptake_g_per_L_h / ALE.uptake_g_per_L_h).toBeCloseTo(1.5, 12)
-    const known = parametersOf(1.048, 1.012, { vigourSd: 0.05, draw: { k: 1 } })
-    const unknown = parametersOf(1.048, 1.012, { draw: { k: 1 } })
+    // Lognormal: exp(sqrt(ln(1 + 0.05²))) and exp(sqrt(ln(1 + 0.45²))).
+    const known = parametersOf(1.048, 1.012, { vigourSd: 0.05, draw: { pace: 1 } })
+    const unknown = parametersOf(1.048, 1.012, { vigourSd: 0.45, draw: { pace: 1 } })
     expect(known.uptake_g_per_L_h / ALE.uptake_g_per_L_h).toBeCloseTo(1.05, 2)
-    expect(unknown.uptake_g_per_L_h / ALE.uptake_g_per_L_h).toBeCloseTo(1.28, 2)
+    expect(unknown.uptake_g_per_L_h / ALE.uptake_g_per_L_h).toBeCloseTo(1.54, 2)
+    expect(unknown.growth_per_h / ALE.growth_per_h).toBeCloseTo(1.54, 2)
   })
 })

@@ -18,6 +18,8 @@ export interface FermentationParameters {
   /** Latent and active yeast at pitching, shares of the crop. */
   readonly latentAtPitch: number
   readonly activeAtPitch: number
+  /** Share of the crop that the wort could bear to which this pitch can grow, 0 to 1. */
+  readonly reach: number
   readonly temperatures: CardinalTemperatures
   /** Growth at the best temperature, 1/h. */
   readonly growth_per_h: number
@@ -173,7 +175,7 @@ function derivatives(y: Float64Array, dy: Float64Array, rates: FermentationRates
   if (ethanol > ETHANOL_ONSET_g_per_L) {
     working *= Math.max(0, 1 - p.ethanolSlowing_L_per_g * (ethanol - ETHANOL_ONSET_g_per_L))
   }
-  let growth = p.growth_per_h * working * (1 - active - latent)
+  let growth = p.growth_per_h * working * Math.max(0, p.reach - active - latent)
   if (extract > OSMOTIC_ONSET_g_per_L) {
     growth /= 1 + p.osmoticSlowing_L_per_g * (extract - OSMOTIC_ONSET_g_per_L)
   }

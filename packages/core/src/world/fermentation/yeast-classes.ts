@@ -17,6 +17,11 @@ export interface YeastClassValues extends CardinalTemperatures {
   readonly growth_per_h: number
   /** Extract eaten by the whole crop at the best temperature, g/(L h). */
   readonly uptake_g_per_L_h: number
+  /**
+   * Diacetyl and its precursor together above which most tasters notice it, mg/L. Middle of the published thresholds: 0.1 to
+   * 0.2 in lager, 0.1 to 0.4 in ale (Krogerus and Gibson, Appl. Microbiol. Biotechnol. 2013).
+   */
+  readonly diacetylThreshold_mg_per_L: number
 }
 
 export const YEAST_CLASSES: Readonly<Record<YeastClass, YeastClassValues>> = {
@@ -28,6 +33,7 @@ export const YEAST_CLASSES: Readonly<Record<YeastClass, YeastClassValues>> = {
     usualPitch: 1.5,
     growth_per_h: 0.16,
     uptake_g_per_L_h: 3.5153,
+    diacetylThreshold_mg_per_L: 0.15,
   },
   ale: {
     lowest_C: 2.5,
@@ -37,6 +43,7 @@ export const YEAST_CLASSES: Readonly<Record<YeastClass, YeastClassValues>> = {
     usualPitch: 0.75,
     growth_per_h: 0.2,
     uptake_g_per_L_h: 4.3489,
+    diacetylThreshold_mg_per_L: 0.25,
   },
   wheat: {
     lowest_C: 2.5,
@@ -46,6 +53,7 @@ export const YEAST_CLASSES: Readonly<Record<YeastClass, YeastClassValues>> = {
     usualPitch: 0.75,
     growth_per_h: 0.2,
     uptake_g_per_L_h: 4.3489,
+    diacetylThreshold_mg_per_L: 0.25,
   },
   saison: {
     lowest_C: 5,
@@ -55,6 +63,7 @@ export const YEAST_CLASSES: Readonly<Record<YeastClass, YeastClassValues>> = {
     usualPitch: 0.75,
     growth_per_h: 0.2,
     uptake_g_per_L_h: 2.7343,
+    diacetylThreshold_mg_per_L: 0.25,
   },
   kveik: {
     lowest_C: 4,
@@ -64,5 +73,6 @@ export const YEAST_CLASSES: Readonly<Record<YeastClass, YeastClassValues>> = {
     usualPitch: 0.4,
     growth_per_h: 0.3,
     uptake_g_per_L_h: 4.1268,
+    diacetylThreshold_mg_per_L: 0.25,
   },
 }

@@ -25,8 +25,8 @@ export class ChannelErrors {
   constructor(channel: Channel, plant: PlantChannel, seed: number, number: number, start_s: number) {
     this.#bias = plant.bias
     this.#drift_per_s = plant.drift_per_day / DAY_S
-    this.noise = channel.noise
-    this.#foam = channel.foam
+    this.noise = channel.noise * plant.noise
+    this.#foam = channel.foam * plant.noise
     this.resolution = channel.resolution
     this.noiseKey = streamKey(seed, STREAM.noise + number)
     this.#foamKey = streamKey(seed, STREAM.foam + number)

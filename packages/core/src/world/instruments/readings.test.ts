@@ -1,6 +1,6 @@
 import { expect, test } from 'vitest'
 import { nominalPlant } from '../plant.ts'
-import { ale, channel, fridge, instrument, START_s } from '../testing/vessels.ts'
+import { ale, channel, fridge, instrument, noisyPlant, START_s } from '../testing/vessels.ts'
 import { World } from '../world.ts'
 
 test('readings: bias, drift, noise within 3 sd, rounded to the resolution', () => {
@@ -15,7 +15,7 @@ test('readings: bias, drift, noise within 3 sd, rounded to the resolution', () =
   const beer = ale()
   const nominal = nominalPlant(vessel, beer)
   const channels = nominal.channels.map((one, number) =>
-    number === 0 ? { bias: 0.5, drift_per_day: 0.2 } : one,
+    number === 0 ? { bias: 0.5, drift_per_day: 0.2, noise: 1 } : one,
   )
   const world = new World({
     vessel,
@@ -86,7 +86,7 @@ test('foam disturbs the float while it ferments, and only then', () => {
   const world = new World({
     vessel,
     beer,
-    plant: nominalPlant(vessel, beer),
+    plant: noisyPlant(vessel, beer),
     faults: [],
     seed: 3,
     start_s: START_s,

@@ -1,6 +1,7 @@
 import type { Beer } from '../../beer/beer.ts'
 import type { Place } from '../../place.ts'
 import type { Channel, Instrument, Vessel } from '../../vessel/vessel.ts'
+import { nominalPlant, type Plant } from '../plant.ts'
 
 /** Vessels and beers for the tests of the world, made without the parsers. */
 const place: Place = { line: 1, column: 1, offset: 0, length: 1 }
@@ -196,4 +197,10 @@ export function ale(given: Partial<Beer> = {}): Beer {
     place,
     ...given,
   }
+}
+
+/** The plant as expected, but with instruments that are as noisy as the vessel file says. */
+export function noisyPlant(vessel: Vessel, beer: Beer): Plant {
+  const nominal = nominalPlant(vessel, beer)
+  return { ...nominal, channels: nominal.channels.map(one => ({ ...one, noise: 1 })) }
 }
