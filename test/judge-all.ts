@@ -24,6 +24,10 @@ interface Trial {
   readonly cases?: number
   /** Fewer judged moments than this in all cases together fail; 1 when left out. */
   readonly least?: number
+  /** Instead of the one that all share. */
+  readonly seed?: number
+  /** Cases that are judged besides, before all others. */
+  readonly examples?: readonly (readonly unknown[])[]
 }
 
 /**
@@ -35,7 +39,7 @@ type Judged = number | boolean | void
 
 type Drawn<T> = { [K in keyof T]: fc.Arbitrary<T[K]> }
 
-interface Task {
+export interface Task {
   readonly meta: TaskMeta
 }
 
@@ -50,7 +54,7 @@ export function judge<T extends [unknown, ...unknown[]]>(
   const property = fc.property(tupleOf(drawn), values => {
     judged += countOf(verdict(...values))
   })
-  fc.assert(property, { numRuns: cases(trial.cases ?? 100) })
+  fc.assert(property, settings<T>(trial))
   note(task, trial, judged)
 }
 
@@ -65,7 +69,7 @@ export async function judgeInTurn<T extends [unknown, ...unknown[]]>(
   const property = fc.asyncProperty(tupleOf(drawn), async values => {
     judged += countOf(await verdict(...values))
   })
-  await fc.assert(property, { numRuns: cases(trial.cases ?? 100) })
+  await fc.assert(property, settings<T>(trial))
   note(task, trial, judged)
 }
 
@@ -81,6 +85,14 @@ export function judgeAll<T extends [unknown, ...unknown[]]>(
 
 const tupleOf = <T extends [unknown, ...unknown[]]>(drawn: Drawn<T>) =>
   fc.tuple(...(drawn as readonly fc.Arbitrary<unknown>[])) as unknown as fc.Arbitrary<T>
+
+function settings<T>({ cases: count = 100, seed, examples = [] }: Trial): fc.Parameters<[T]> {
+  return {
+    numRuns: cases(count),
+    examples: examples.map((values): [T] => [values as T]),
+    ...(seed === undefined ? {} : { seed }),
+  }
+}
 
 const countOf = (judged: Judged): number => (judged === undefined ? 1 : Number(judged))
 

@@ -1,6 +1,6 @@
 import { spawnSync } from 'node:child_process'
 import { existsSync, mkdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs'
-import { join } from 'node:path'
+import { basename, join } from 'node:path'
 import type { Lines } from './changed-lines.ts'
 import { type Mutant, mutantsIn, type Report } from './mutant.ts'
 
@@ -41,6 +41,7 @@ export function mutate(root: string, wanted: Wanted): readonly Mutant[] | null {
   const program = join(root, 'node_modules', '@stryker-mutator', 'core', 'bin', 'stryker.js')
   const { status, error } = spawnSync(process.execPath, [program, 'run', settings], {
     cwd: root,
+    env: { ...process.env, ...named(wanted.file) },
     // Our own standard output is for the result.
     stdio: ['ignore', 2, 2],
     timeout: wanted.within_ms,
@@ -49,6 +50,12 @@ export function mutate(root: string, wanted: Wanted): readonly Mutant[] | null {
   if (status !== 0 || !existsSync(report)) throw new Error(`Stryker failed on ${wanted.file}.`)
   return mutantsIn(JSON.parse(readFileSync(report, 'utf8')) as Report)
 }
+
+/** For scripts/mutants/vitest.config.ts, which chooses and orders the tests by them. */
+const named = (file: string) => ({
+  MUTATED_FOLDER: /core\/src\/([^/]+)\//.exec(file)?.[1] ?? '',
+  MUTATED_FILE: basename(file, '.ts'),
+})
 
 function settingsFor({ file, lines, concurrency, afresh }: Wanted, folder: string, report: string) {
   const isWhole = lines === undefined

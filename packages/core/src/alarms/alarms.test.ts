@@ -1,5 +1,6 @@
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
+import { judge } from '../../../../test/judge-all.ts'
 import { type Alarm, type AlarmAction, stepAlarms } from './alarms.ts'
 import { ALARM_KINDS, alarmKind } from './catalogue.ts'
 import type { AlarmCondition } from './conditions-of.ts'
@@ -174,28 +175,29 @@ describe('for any story of conditions and actions', () => {
     fc.option(condition),
   )
 
-  it('nothing is raised twice without having gone, every present condition is known, and the state survives JSON', () => {
-    fc.assert(
-      fc.property(fc.array(step, { maxLength: 40 }), steps => {
-        const watch = new Watch()
-        const open = new Set<string>()
-        for (const [for_s, conditions, seen] of steps) {
-          const from = watch.told.length
-          watch.pass(for_s, conditions, seen === null ? [] : [acknowledge(seen)])
-          expect(JSON.parse(JSON.stringify(watch.alarms))).toEqual(watch.alarms)
-          expect(watch.told.length - from).toBeLessThan(60)
-          for (const { code, subject } of conditions) {
-            expect(watch.alarms.some(alarm => alarm.code === code && alarm.subject === subject)).toBe(true)
-          }
-          open.clear()
-          for (const alarm of watch.alarms) {
-            const key = `${alarm.code}|${alarm.subject}`
-            expect(open.has(key)).toBe(false)
-            open.add(key)
-          }
+  it('nothing is raised twice without having gone, every present condition is known, and the state survives JSON', ({
+    task,
+  }) => {
+    judge(task, {}, [fc.array(step, { maxLength: 40 })], steps => {
+      const watch = new Watch()
+      const open = new Set<string>()
+      for (const [for_s, conditions, seen] of steps) {
+        const from = watch.told.length
+        watch.pass(for_s, conditions, seen === null ? [] : [acknowledge(seen)])
+        expect(JSON.parse(JSON.stringify(watch.alarms))).toEqual(watch.alarms)
+        expect(watch.told.length - from).toBeLessThan(60)
+        for (const { code, subject } of conditions) {
+          expect(watch.alarms.some(alarm => alarm.code === code && alarm.subject === subject)).toBe(true)
         }
-      }),
-    )
+        open.clear()
+        for (const alarm of watch.alarms) {
+          const key = `${alarm.code}|${alarm.subject}`
+          expect(open.has(key)).toBe(false)
+          open.add(key)
+        }
+      }
+      return steps.reduce((sum, [, conditions]) => sum + conditions.length, 0)
+    })
   })
 
   it('every kind says what to do', () => {

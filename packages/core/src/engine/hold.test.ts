@@ -1,5 +1,6 @@
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
+import { judge } from '../../../../test/judge-all.ts'
 import type { Stage } from '../plan/plan.ts'
 import { compile } from './compile.ts'
 import type { EngineState } from './contract.ts'
@@ -45,43 +46,40 @@ describe('a ramp that is held', () => {
     expect(engine.state.target_C).toBe(20)
   })
 
-  it('is never more than a step of the ramp from what its own clock says, however often and whoever holds it', () => {
-    let judged = 0
+  it('is never more than a step of the ramp from what its own clock says, however often and whoever holds it', ({
+    task,
+  }) => {
     const turn = fc.record({
       runs_s: fc.integer({ min: 1, max: 4 * HOUR_S }),
       held_s: fc.integer({ min: 1, max: 30 * HOUR_S }),
       by: fc.constantFrom('brewer', 'limit'),
     })
-    fc.assert(
-      fc.property(fc.array(turn, { minLength: 1, maxLength: 6 }), turns => {
-        const engine = talk([RAMP])
-        engine.start({ 'Probe.beer': 18, 'Float.beer': 18 })
-        let ran_s = 0
-        for (const { runs_s, held_s, by } of turns) {
-          engine.keepTelling(runs_s, Math.min(runs_s, 20), { 'Probe.beer': 18 })
-          ran_s = engine.now_s - engine.start_s - heldSoFar(engine)
-          if (by === 'brewer') engine.tell(1, {}, hold)
-          else engine.tell(1, { 'Probe.beer': 18 })
-          if (by === 'limit') hotBeer(engine)
-          expect(engine.state.batch).toBe('held')
-          expect(engine.state.hold).toMatchObject({ by })
-          const held_C = engine.state.target_C
-          engine.keepTelling(held_s, Math.min(held_s, 2 * HOUR_S), {})
-          expect(engine.state.target_C).toBe(held_C)
-          engine.tell(1, { 'Probe.beer': 18 }, resume)
-          expect(engine.state.batch).toBe('running')
-          expect(Math.abs(engine.state.target_C! - held_C!)).toBeLessThanOrEqual(0.05 + 1e-9)
-          const clock_s = engine.now_s - engine.start_s - heldSoFar(engine)
-          expect(clock_s).toBeGreaterThanOrEqual(ran_s)
-          expect(Math.abs(engine.state.target_C! - Math.min(20, 18 + clock_s / (10 * HOUR_S)))).toBeLessThan(
-            0.05 + 1e-9,
-          )
-          judged++
-        }
-      }),
-      { numRuns: 60 },
-    )
-    expect(judged).toBeGreaterThan(100)
+    judge(task, { cases: 60, least: 100 }, [fc.array(turn, { minLength: 1, maxLength: 6 })], turns => {
+      const engine = talk([RAMP])
+      engine.start({ 'Probe.beer': 18, 'Float.beer': 18 })
+      let ran_s = 0
+      for (const { runs_s, held_s, by } of turns) {
+        engine.keepTelling(runs_s, Math.min(runs_s, 20), { 'Probe.beer': 18 })
+        ran_s = engine.now_s - engine.start_s - heldSoFar(engine)
+        if (by === 'brewer') engine.tell(1, {}, hold)
+        else engine.tell(1, { 'Probe.beer': 18 })
+        if (by === 'limit') hotBeer(engine)
+        expect(engine.state.batch).toBe('held')
+        expect(engine.state.hold).toMatchObject({ by })
+        const held_C = engine.state.target_C
+        engine.keepTelling(held_s, Math.min(held_s, 2 * HOUR_S), {})
+        expect(engine.state.target_C).toBe(held_C)
+        engine.tell(1, { 'Probe.beer': 18 }, resume)
+        expect(engine.state.batch).toBe('running')
+        expect(Math.abs(engine.state.target_C! - held_C!)).toBeLessThanOrEqual(0.05 + 1e-9)
+        const clock_s = engine.now_s - engine.start_s - heldSoFar(engine)
+        expect(clock_s).toBeGreaterThanOrEqual(ran_s)
+        expect(Math.abs(engine.state.target_C! - Math.min(20, 18 + clock_s / (10 * HOUR_S)))).toBeLessThan(
+          0.05 + 1e-9,
+        )
+      }
+      return turns.length
+    })
   })
 })
 

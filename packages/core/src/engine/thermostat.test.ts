@@ -1,5 +1,6 @@
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
+import { judge } from '../../../../test/judge-all.ts'
 import type { Plan, Stage } from '../plan/plan.ts'
 import type { Thermostat, Vessel } from '../vessel/vessel.ts'
 import { compile } from './compile.ts'
@@ -314,7 +315,9 @@ describe('a broken limit', () => {
  * Strategy: random plans, devices and stories of the beer, with silences, restarts and answers.
  * Invariants: see the name of the test. Each command of each call is looked at.
  */
-it('in any story, it is never set beyond limits and range, and every lease is renewed in time', () => {
+it('in any story, it is never set beyond limits and range, and every lease is renewed in time', ({
+  task,
+}) => {
   const course: fc.Arbitrary<Stage['course']> = fc.oneof(
     fc.integer({ min: -4, max: 32 }).map(target_C => ({ kind: 'hold', target_C }) as const),
     fc.integer({ min: -4, max: 32 }).map(to_C => ({ kind: 'ramp', to_C, over_s: 20_000 }) as const),
@@ -342,49 +345,46 @@ it('in any story, it is never set beyond limits and range, and every lease is re
     ifBroken: fc.constantFrom('alarm' as const, 'hold' as const, 'switch off' as const),
     steps: fc.array(step, { minLength: 5, maxLength: 80 }),
   })
-  fc.assert(
-    fc.property(story, ({ courses, device, method, ifBroken, steps }) => {
-      const stages = courses.map((each, n) =>
-        stage({
-          name: `Stage ${n}`,
-          course: each,
-          until: stageLasted(8000),
-          control: { ...ON_OFF, method },
-        }),
-      )
-      const engine = talk(stages, { device, limits: { lowest_C: 3, highest_C: 22, ifBroken } })
-      let beer_C = 18
-      let fence = 0
-      let told: { target_C: number | null; until_s: number } | null = null
-      engine.onCall = ({ commands, state }) => {
-        for (const command of commands) {
-          expect(command.fence).toBeGreaterThan(fence)
-          fence = command.fence
-          if (command.appliance !== 'thermostat') throw new Error(`a command to the ${command.appliance}`)
-          const { target_C } = command
-          told = command
-          if (target_C === null) continue
-          const isAir = state.thermostat!.why === 'air for the beer'
-          const lowest_C = isAir ? device.lowest_C : Math.max(device.lowest_C, 3)
-          const highest_C = isAir ? device.highest_C : Math.min(device.highest_C, 22)
-          expect(target_C).toBeGreaterThanOrEqual(lowest_C)
-          expect(target_C).toBeLessThanOrEqual(highest_C)
-        }
-        // What is set stands in a command that has not lapsed.
-        const { set_C } = state.thermostat!
-        if (set_C === null) return
-        expect(told).toMatchObject({ target_C: set_C })
-        expect(told!.until_s).toBeGreaterThan(engine.now_s)
+  judge(task, { cases: 400 }, [story], ({ courses, device, method, ifBroken, steps }) => {
+    const stages = courses.map((each, n) =>
+      stage({
+        name: `Stage ${n}`,
+        course: each,
+        until: stageLasted(8000),
+        control: { ...ON_OFF, method },
+      }),
+    )
+    const engine = talk(stages, { device, limits: { lowest_C: 3, highest_C: 22, ifBroken } })
+    let beer_C = 18
+    let fence = 0
+    let told: { target_C: number | null; until_s: number } | null = null
+    engine.onCall = ({ commands, state }) => {
+      for (const command of commands) {
+        expect(command.fence).toBeGreaterThan(fence)
+        fence = command.fence
+        if (command.appliance !== 'thermostat') throw new Error(`a command to the ${command.appliance}`)
+        const { target_C } = command
+        told = command
+        if (target_C === null) continue
+        const isAir = state.thermostat!.why === 'air for the beer'
+        const lowest_C = isAir ? device.lowest_C : Math.max(device.lowest_C, 3)
+        const highest_C = isAir ? device.highest_C : Math.min(device.highest_C, 22)
+        expect(target_C).toBeGreaterThanOrEqual(lowest_C)
+        expect(target_C).toBeLessThanOrEqual(highest_C)
       }
-      engine.start({ 'Probe.beer': beer_C })
-      for (const { after_s, change_K, happens } of steps) {
-        beer_C += change_K
-        const edits = happens === 'restarted' ? [{ kind: 'restarted' as const }] : []
-        const readings: Record<string, number> = happens === 'reading' ? { 'Probe.beer': beer_C } : {}
-        engine.tell(after_s, readings, edits, happens === 'yes' ? 'yes' : null)
-        expect(JSON.parse(JSON.stringify(engine.state))).toEqual(engine.state)
-      }
-    }),
-    { numRuns: 400 },
-  )
+      // What is set stands in a command that has not lapsed.
+      const { set_C } = state.thermostat!
+      if (set_C === null) return
+      expect(told).toMatchObject({ target_C: set_C })
+      expect(told!.until_s).toBeGreaterThan(engine.now_s)
+    }
+    engine.start({ 'Probe.beer': beer_C })
+    for (const { after_s, change_K, happens } of steps) {
+      beer_C += change_K
+      const edits = happens === 'restarted' ? [{ kind: 'restarted' as const }] : []
+      const readings: Record<string, number> = happens === 'reading' ? { 'Probe.beer': beer_C } : {}
+      engine.tell(after_s, readings, edits, happens === 'yes' ? 'yes' : null)
+      expect(JSON.parse(JSON.stringify(engine.state))).toEqual(engine.state)
+    }
+  })
 })

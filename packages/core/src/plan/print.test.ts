@@ -1,5 +1,6 @@
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
+import { judge } from '../../../../test/judge-all.ts'
 import { type DisplayUnits, USUAL_UNITS } from '../units/display.ts'
 import { parseQuantity } from '../units/parse.ts'
 import type { QuantityKind } from '../units/quantity.ts'
@@ -128,43 +129,32 @@ describe('plans', () => {
     }
   })
 
-  it('read the same again, whatever they are', () => {
-    fc.assert(
-      fc.property(anyPlan, plan => {
-        const again = read(printPlan(plan, USUAL_UNITS))
-        expect(bare(again)).toEqual(bare(plan))
-      }),
-      { numRuns: 150 },
-    )
+  it('read the same again, whatever they are', ({ task }) => {
+    judge(task, { cases: 150 }, [anyPlan], plan => {
+      const again = read(printPlan(plan, USUAL_UNITS))
+      expect(bare(again)).toEqual(bare(plan))
+    })
   })
 
-  it('read the same again in °F and °P, to 8 digits', () => {
-    fc.assert(
-      fc.property(anyPlan, plan => {
-        const again = read(printPlan(plan, US))
-        expect(rounded(again)).toEqual(rounded(plan))
-      }),
-      { numRuns: 60 },
-    )
+  it('read the same again in °F and °P, to 8 digits', ({ task }) => {
+    judge(task, { cases: 60 }, [anyPlan], plan => {
+      const again = read(printPlan(plan, US))
+      expect(rounded(again)).toEqual(rounded(plan))
+    })
   })
 })
 
 describe('the English of any plan', () => {
-  it('has a paragraph for each stage, and no gap where something should be said', () => {
-    fc.assert(
-      fc.property(anyPlan, plan => {
-        for (const units of [USUAL_UNITS, US]) {
-          const paragraphs = describePlan(plan, units)
-          for (const { name } of plan.stages) {
-            expect(paragraphs.filter(paragraph => paragraph.startsWith(`${name}: `)).length).toBeGreaterThan(
-              0,
-            )
-          }
-          expect(paragraphs.join(' ')).not.toMatch(/undefined|NaN|null|unknown °|\[object/)
+  it('has a paragraph for each stage, and no gap where something should be said', ({ task }) => {
+    judge(task, { cases: 200 }, [anyPlan], plan => {
+      for (const units of [USUAL_UNITS, US]) {
+        const paragraphs = describePlan(plan, units)
+        for (const { name } of plan.stages) {
+          expect(paragraphs.filter(paragraph => paragraph.startsWith(`${name}: `)).length).toBeGreaterThan(0)
         }
-      }),
-      { numRuns: 200 },
-    )
+        expect(paragraphs.join(' ')).not.toMatch(/undefined|NaN|null|unknown °|\[object/)
+      }
+    })
   })
 })
 

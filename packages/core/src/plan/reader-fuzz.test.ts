@@ -1,6 +1,7 @@
 import { readdirSync, readFileSync } from 'node:fs'
 import fc from 'fast-check'
 import { describe, expect, test } from 'vitest'
+import { judge } from '../../../../test/judge-all.ts'
 import { readBeer } from '../beer/read-beer.ts'
 import type { Finding } from '../finding.ts'
 import { READER_CODES } from '../source-text/finding-codes.ts'
@@ -193,33 +194,28 @@ const TREE = fc.letrec(tie => ({
 })).tree
 
 describe('the readers never throw', () => {
-  test('on any string', () => {
-    fc.assert(fc.property(fc.string({ maxLength: 150, unit: 'binary' }), checkAll), { numRuns: 400 })
+  test('on any string', ({ task }) => {
+    judge(task, { cases: 400 }, [fc.string({ maxLength: 150, unit: 'binary' })], checkAll)
   })
 
-  test('on words of the language in any order', () => {
+  test('on words of the language in any order', ({ task }) => {
     const text = fc.array(fc.oneof(fc.constantFrom(...WORDS), fc.string({ maxLength: 4 })), { maxLength: 40 })
-    fc.assert(
-      fc.property(text, parts => checkAll(parts.join(''))),
-      { numRuns: 600 },
-    )
+    judge(task, { cases: 600 }, [text], parts => checkAll(parts.join('')))
   })
 
-  test('on the examples with parts cut out and others put in', () => {
-    fc.assert(
-      fc.property(
-        fc.constantFrom(...texts),
-        fc.array(SPLICE, { minLength: 1, maxLength: 4 }),
-        (text, splices) => {
-          let broken = text
-          for (const { at, drop, put } of splices) {
-            const from = Math.floor(at * broken.length)
-            broken = broken.slice(0, from) + put + broken.slice(from + drop)
-          }
-          checkAll(broken)
-        },
-      ),
-      { numRuns: 300 },
+  test('on the examples with parts cut out and others put in', ({ task }) => {
+    judge(
+      task,
+      { cases: 300 },
+      [fc.constantFrom(...texts), fc.array(SPLICE, { minLength: 1, maxLength: 4 })],
+      (text, splices) => {
+        let broken = text
+        for (const { at, drop, put } of splices) {
+          const from = Math.floor(at * broken.length)
+          broken = broken.slice(0, from) + put + broken.slice(from + drop)
+        }
+        checkAll(broken)
+      },
     )
   })
 
@@ -227,11 +223,8 @@ describe('the readers never throw', () => {
     for (const text of texts) for (let end = 0; end < text.length; end += 41) checkAll(text.slice(0, end))
   })
 
-  test('on any tree of keys and values', () => {
-    fc.assert(
-      fc.property(TREE, tree => checkAll(JSON.stringify(tree))),
-      { numRuns: 300 },
-    )
+  test('on any tree of keys and values', ({ task }) => {
+    judge(task, { cases: 300 }, [TREE], tree => checkAll(JSON.stringify(tree)))
   })
 
   test.each([

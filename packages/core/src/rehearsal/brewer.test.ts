@@ -1,5 +1,6 @@
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
+import { judge } from '../../../../test/judge-all.ts'
 import type { BrewerHabits } from '../beer/beer.ts'
 import { answersAt_s, isThere } from './brewer.ts'
 
@@ -29,10 +30,12 @@ describe('the brewer', () => {
     expect(answersAt_s(away, FRIDAY_S + 22 * HOUR_S, null, 1)).toBe(FRIDAY_S + 3 * DAY_S + 9 * HOUR_S)
   })
 
-  it('always answers in the end, when there, and the same for the same seed', () => {
+  it('always answers in the end, when there, and the same for the same seed', ({ task }) => {
     const time = fc.integer({ min: 0, max: DAY_S - 1 })
-    fc.assert(
-      fc.property(
+    judge(
+      task,
+      {},
+      [
         fc.record({
           answersWithin_s: fc.integer({ min: 0, max: DAY_S }),
           asleepFrom_s: time,
@@ -42,14 +45,14 @@ describe('the brewer', () => {
         fc.integer({ min: 0, max: 4_000_000_000 }),
         fc.integer(),
         fc.integer({ min: 0, max: 50 }),
-        (habits, asked_s, seed, question) => {
-          const at_s = answersAt_s(habits, asked_s, seed, question)
-          expect(at_s).toBeGreaterThan(asked_s)
-          expect(answersAt_s(habits, asked_s, seed, question)).toBe(at_s)
-          // A brewer who is hardly ever awake never gets round to it; all others answer while they are there.
-          if (isThere(habits, at_s - 1)) expect(at_s - asked_s).toBeLessThan(200 * DAY_S)
-        },
-      ),
+      ],
+      (habits, asked_s, seed, question) => {
+        const at_s = answersAt_s(habits, asked_s, seed, question)
+        expect(at_s).toBeGreaterThan(asked_s)
+        expect(answersAt_s(habits, asked_s, seed, question)).toBe(at_s)
+        // A brewer who is hardly ever awake never gets round to it; all others answer while they are there.
+        if (isThere(habits, at_s - 1)) expect(at_s - asked_s).toBeLessThan(200 * DAY_S)
+      },
     )
   })
 })

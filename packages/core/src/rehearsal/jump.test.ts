@@ -1,5 +1,5 @@
-import fc from 'fast-check'
 import { expect, it } from 'vitest'
+import { judge } from '../../../../test/judge-all.ts'
 import { compile } from '../engine/compile.ts'
 import type { EngineEvent } from '../engine/events.ts'
 import { drawFor } from '../random/draw.ts'
@@ -53,22 +53,19 @@ function decide({ vessel, beer, plan, faults, seed, hours }: RandomCase, everySe
 
 it(`decides the same as the every-second loop, at the same seconds, in ${CASES} random cases`, {
   timeout: 900_000,
-}, () => {
+}, ({ task }) => {
   const seen = new Set<string>()
   let calls = 0
   let seconds = 0
-  fc.assert(
-    fc.property(randomCase, random => {
-      const byJumps = decide(random, false)
-      const bySeconds = decide(random, true)
-      expect(byJumps.events).toEqual(bySeconds.events)
-      expect(byJumps.end).toBe(bySeconds.end)
-      for (const { kind } of byJumps.events) seen.add(kind)
-      calls += byJumps.calls
-      seconds += bySeconds.calls
-    }),
-    { numRuns: CASES },
-  )
+  judge(task, { cases: CASES }, [randomCase], random => {
+    const byJumps = decide(random, false)
+    const bySeconds = decide(random, true)
+    expect(byJumps.events).toEqual(bySeconds.events)
+    expect(byJumps.end).toBe(bySeconds.end)
+    for (const { kind } of byJumps.events) seen.add(kind)
+    calls += byJumps.calls
+    seconds += bySeconds.calls
+  })
   // The cases are worth running: every kind of decision is made, and the jump saves most of the calls.
   const kinds: readonly EngineEvent['kind'][] = [
     'batch',

@@ -1,5 +1,6 @@
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
+import { judge } from '../../../../test/judge-all.ts'
 import { type DisplayUnits, USUAL_UNITS } from './display.ts'
 import {
   formatClock,
@@ -144,16 +145,14 @@ describe('durations', () => {
     expect(formatDuration(3 * DAY_s + 29 * 60, 'as written')).toBe('3 d 29 min')
   })
 
-  it('spells a duration so that it adds up again', () => {
+  it('spells a duration so that it adds up again', ({ task }) => {
     const sizes: Readonly<Record<string, number>> = { day: DAY_s, hour: HOUR_s, minute: 60, second: 1 }
-    fc.assert(
-      fc.property(fc.integer({ min: 0, max: 100 * DAY_s }), duration_s => {
-        const sum_s = [...spellDuration(duration_s).matchAll(/(\d+) (day|hour|minute|second)/g)]
-          .map(([, count, word]) => Number(count) * sizes[word!]!)
-          .reduce((a, b) => a + b, 0)
-        expect(sum_s).toBe(duration_s)
-      }),
-    )
+    judge(task, {}, [fc.integer({ min: 0, max: 100 * DAY_s })], duration_s => {
+      const sum_s = [...spellDuration(duration_s).matchAll(/(\d+) (day|hour|minute|second)/g)]
+        .map(([, count, word]) => Number(count) * sizes[word!]!)
+        .reduce((a, b) => a + b, 0)
+      expect(sum_s).toBe(duration_s)
+    })
   })
 })
 
@@ -194,14 +193,12 @@ describe('moments', () => {
     expect(formatMoment(26 * HOUR_s, 18 * HOUR_s, twelve)).toBe('day 2, 8:00 pm')
   })
 
-  it('agree with the calendar of the machine', () => {
-    fc.assert(
-      fc.property(fc.integer({ min: -5_000_000_000, max: 20_000_000_000 }), local_s => {
-        const date = new Date(local_s * 1000)
-        const month = date.toLocaleString('en-GB', { month: 'long', timeZone: 'UTC' })
-        expect(formatDate(local_s)).toBe(`${date.getUTCDate()} ${month} ${date.getUTCFullYear()}`)
-        expect(formatClock(local_s)).toBe(date.toISOString().slice(11, 16))
-      }),
-    )
+  it('agree with the calendar of the machine', ({ task }) => {
+    judge(task, {}, [fc.integer({ min: -5_000_000_000, max: 20_000_000_000 })], local_s => {
+      const date = new Date(local_s * 1000)
+      const month = date.toLocaleString('en-GB', { month: 'long', timeZone: 'UTC' })
+      expect(formatDate(local_s)).toBe(`${date.getUTCDate()} ${month} ${date.getUTCFullYear()}`)
+      expect(formatClock(local_s)).toBe(date.toISOString().slice(11, 16))
+    })
   })
 })

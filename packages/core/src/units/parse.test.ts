@@ -1,5 +1,6 @@
 import fc from 'fast-check'
 import { describe, expect, test } from 'vitest'
+import { judge } from '../../../../test/judge-all.ts'
 import { parseQuantity, parseUncertain } from './parse.ts'
 import { bareName, KINDS, type QuantityKind } from './quantity.ts'
 
@@ -178,7 +179,7 @@ describe('parseQuantity', () => {
     }
   })
 
-  test('any text gives a finite value, or a problem inside the text', () => {
+  test('any text gives a finite value, or a problem inside the text', ({ task }) => {
     const kinds = Object.keys(KINDS) as QuantityKind[]
     const pieces = fc.array(
       fc.oneof(
@@ -187,8 +188,11 @@ describe('parseQuantity', () => {
       ),
       { maxLength: 8 },
     )
-    fc.assert(
-      fc.property(pieces, fc.constantFrom(...kinds), (parts, kind) => {
+    judge(
+      task,
+      { cases: 5000, examples: [[['0', '±'], 'duration']] },
+      [pieces, fc.constantFrom(...kinds)],
+      (parts, kind) => {
         const text = parts.join('')
         for (const result of [parseQuantity(text, kind), parseUncertain(text, kind)]) {
           if (result.ok) {
@@ -204,8 +208,7 @@ describe('parseQuantity', () => {
             expect(cure.length).toBeGreaterThan(5)
           }
         }
-      }),
-      { numRuns: 5000, examples: [[['0', '±'], 'duration']] },
+      },
     )
   })
 })

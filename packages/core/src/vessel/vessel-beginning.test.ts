@@ -1,5 +1,6 @@
 import fc from 'fast-check'
 import { expect, test } from 'vitest'
+import { judge } from '../../../../test/judge-all.ts'
 import { readVessel } from './read-vessel.ts'
 import { bucketOnPad, type VesselBeginning, vesselBeginning } from './vessel-beginning.ts'
 
@@ -25,26 +26,24 @@ const beginnings = fc
   .filter(({ stands, thermostat }) => stands === 'cabinet' || thermostat !== 'air')
   .filter(({ heater_W, cooler, thermostat }) => thermostat === null || heater_W !== null || cooler !== null)
 
-test('whatever is answered, the text can be read and says what was answered', () => {
-  fc.assert(
-    fc.property(beginnings as fc.Arbitrary<VesselBeginning>, beginning => {
-      const { vessel, findings } = read(beginning)
-      expect(findings).toEqual([])
-      expect(vessel).toMatchObject({ name: beginning.name, volume_L: { value: beginning.volume_L } })
-      expect(vessel?.heat.cabinet).toBe(beginning.stands === 'cabinet')
-      expect(vessel?.room.mean_C.value).toBe(beginning.room_C)
-      expect(vessel?.heater?.power_W.value ?? null).toBe(beginning.heater_W)
-      expect(vessel?.cooler?.power_W.value ?? null).toBe(beginning.cooler?.power_W ?? null)
-      expect((vessel?.cooler?.toAir_W_per_K ?? 0) > 0).toBe(beginning.cooler?.by === 'cabinet')
-      expect(vessel?.thermostat?.follows ?? null).toBe(beginning.thermostat)
-      expect(vessel?.instruments.map(({ name }) => name)).toEqual([
-        'Probe',
-        ...(beginning.airProbe ? ['Air probe'] : []),
-        ...(beginning.float ? ['Float'] : []),
-        ...(beginning.hydrometer ? ['Hydrometer'] : []),
-      ])
-    }),
-  )
+test('whatever is answered, the text can be read and says what was answered', ({ task }) => {
+  judge(task, {}, [beginnings as fc.Arbitrary<VesselBeginning>], beginning => {
+    const { vessel, findings } = read(beginning)
+    expect(findings).toEqual([])
+    expect(vessel).toMatchObject({ name: beginning.name, volume_L: { value: beginning.volume_L } })
+    expect(vessel?.heat.cabinet).toBe(beginning.stands === 'cabinet')
+    expect(vessel?.room.mean_C.value).toBe(beginning.room_C)
+    expect(vessel?.heater?.power_W.value ?? null).toBe(beginning.heater_W)
+    expect(vessel?.cooler?.power_W.value ?? null).toBe(beginning.cooler?.power_W ?? null)
+    expect((vessel?.cooler?.toAir_W_per_K ?? 0) > 0).toBe(beginning.cooler?.by === 'cabinet')
+    expect(vessel?.thermostat?.follows ?? null).toBe(beginning.thermostat)
+    expect(vessel?.instruments.map(({ name }) => name)).toEqual([
+      'Probe',
+      ...(beginning.airProbe ? ['Air probe'] : []),
+      ...(beginning.float ? ['Float'] : []),
+      ...(beginning.hydrometer ? ['Hydrometer'] : []),
+    ])
+  })
 })
 
 test('a larger vessel loses its heat more slowly for each litre', () => {

@@ -2,6 +2,7 @@ import { connect } from 'node:net'
 import fc from 'fast-check'
 import type { FastifyInstance, LightMyRequestResponse } from 'fastify'
 import { describe, expect, test } from 'vitest'
+import { judgeInTurn } from '../../../../test/judge-all.ts'
 import { ERRORS } from './errors.ts'
 import { DEEPEST, nestsDeeper } from './nesting.ts'
 import { PROGRAM, startBatch, startTestServer } from './testing/test-server.ts'
@@ -137,19 +138,21 @@ const BODIES = fc.oneof(
 )
 
 describe('garbage', () => {
-  test('as a body, on every route that takes one, is refused in the one shape', async () => {
+  test('as a body, on every route that takes one, is refused in the one shape', async ({ task }) => {
     const server = await startTestServer()
     startBatch(server)
-    await fc.assert(
-      fc.asyncProperty(fc.constantFrom(...CHANGES), BODIES, KINDS, async (route, body, kind) => {
+    await judgeInTurn(
+      task,
+      { cases: 400 },
+      [fc.constantFrom(...CHANGES), BODIES, KINDS],
+      async (route, body, kind) => {
         expectRefusal(await change(server.app, route, body, kind))
-      }),
-      { numRuns: 400 },
+      },
     )
     expect(({} as Record<string, unknown>).x).toBeUndefined()
   }, 60_000)
 
-  test('in an address or in headers is refused in the one shape', async () => {
+  test('in an address or in headers is refused in the one shape', async ({ task }) => {
     const server = await startTestServer()
     startBatch(server)
     const pair = fc.tuple(
@@ -172,22 +175,19 @@ describe('garbage', () => {
         fc.constantFrom('1e308', '-1', 'NaN', '2026-02-30T25:61Z', '%', '%zz', '[1]'),
       ),
     )
-    await fc.assert(
-      fc.asyncProperty(
-        fc.constantFrom(...LOOKS),
-        fc.array(pair, { maxLength: 6 }),
-        fc.string({ maxLength: 30 }),
-        async (path, pairs, odd) => {
-          const query = pairs
-            .map(([name, value]) => `${name}=${value.startsWith('%') ? value : encode(value)}`)
-            .join('&')
-          expectRefusal(await server.app.inject(`${path}?${query}`))
-          expectRefusal(await server.app.inject(`/batches/${encode(odd)}/log`))
-          const headers = { authorization: odd, cookie: `attemper-session=${odd}`, 'last-event-id': odd }
-          expectRefusal(await server.app.inject({ url: path, headers: printable(headers) }))
-        },
-      ),
-      { numRuns: 150 },
+    await judgeInTurn(
+      task,
+      { cases: 150 },
+      [fc.constantFrom(...LOOKS), fc.array(pair, { maxLength: 6 }), fc.string({ maxLength: 30 })],
+      async (path, pairs, odd) => {
+        const query = pairs
+          .map(([name, value]) => `${name}=${value.startsWith('%') ? value : encode(value)}`)
+          .join('&')
+        expectRefusal(await server.app.inject(`${path}?${query}`))
+        expectRefusal(await server.app.inject(`/batches/${encode(odd)}/log`))
+        const headers = { authorization: odd, cookie: `attemper-session=${odd}`, 'last-event-id': odd }
+        expectRefusal(await server.app.inject({ url: path, headers: printable(headers) }))
+      },
     )
   }, 60_000)
 

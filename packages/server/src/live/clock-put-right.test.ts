@@ -5,6 +5,7 @@ import { initialState } from '@attemper/core/engine/initial.ts'
 import { shiftTimes } from '@attemper/core/engine/shift-times.ts'
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
+import { judge } from '../../../../test/judge-all.ts'
 import { ManualTime } from './testing/manual-time.ts'
 import { AMBER_ALE, AMBER_BEER, FRIDGE, SmallCellar, START_S, smallCellar } from './testing/small-cellar.ts'
 
@@ -17,48 +18,46 @@ const { program } = readCase({
 const BY_S = -5000
 
 describe('a state whose times are moved', () => {
-  it('decides the same as before, at the moved times', () => {
+  it('decides the same as before, at the moved times', ({ task }) => {
     const step = fc.record({
       after_s: fc.integer({ min: 1, max: 40_000 }),
       beer_C: fc.double({ min: 15, max: 22, noNaN: true }),
       gravity: fc.double({ min: 1.01, max: 1.05, noNaN: true }),
       answer: fc.constantFrom('yes' as const, 'not yet' as const),
     })
-    fc.assert(
-      fc.property(fc.array(step, { minLength: 2, maxLength: 30 }), steps => {
-        let now_s = START_S
-        let state = initialState(program)
-        let moved: EngineState | null = null
-        let inputs: Inputs = { now_s, readings: [], answers: [], edits: [{ kind: 'start' }] }
-        for (const { after_s, beer_C, gravity, answer } of steps) {
-          const outcome = advance(program, state, inputs)
-          if (moved) {
-            const readings = inputs.readings.map(each => ({ ...each, at_s: each.at_s + BY_S }))
-            const again = advance(program, moved, { ...inputs, now_s: now_s + BY_S, readings })
-            expect(again.state).toEqual(shiftTimes(outcome.state, BY_S))
-            const plain = (events: readonly { kind: string; at_s: number }[], by_s: number) =>
-              events.map(({ kind, at_s }) => [kind, at_s + by_s])
-            expect(plain(again.events, 0)).toEqual(plain(outcome.events, BY_S))
-            expect(again.stands.until_s).toBe(outcome.stands.until_s + BY_S)
-          }
-          ;({ state } = outcome)
-          moved = shiftTimes(state, BY_S)
-          now_s += after_s
-          const numberOf = (quantity: string) =>
-            program.channels.findIndex(each => program.quantities[each.quantity]!.name === quantity)
-          inputs = {
-            now_s,
-            readings: [
-              { channel: numberOf('beer'), value: beer_C, at_s: now_s },
-              { channel: numberOf('gravity'), value: gravity, at_s: now_s },
-            ],
-            answers: state.questions.map(({ id }) => ({ question: id, answer })),
-            edits: [],
-          }
+    judge(task, { cases: 40, seed: 5 }, [fc.array(step, { minLength: 2, maxLength: 30 })], steps => {
+      let now_s = START_S
+      let state = initialState(program)
+      let moved: EngineState | null = null
+      let inputs: Inputs = { now_s, readings: [], answers: [], edits: [{ kind: 'start' }] }
+      for (const { after_s, beer_C, gravity, answer } of steps) {
+        const outcome = advance(program, state, inputs)
+        if (moved) {
+          const readings = inputs.readings.map(each => ({ ...each, at_s: each.at_s + BY_S }))
+          const again = advance(program, moved, { ...inputs, now_s: now_s + BY_S, readings })
+          expect(again.state).toEqual(shiftTimes(outcome.state, BY_S))
+          const plain = (events: readonly { kind: string; at_s: number }[], by_s: number) =>
+            events.map(({ kind, at_s }) => [kind, at_s + by_s])
+          expect(plain(again.events, 0)).toEqual(plain(outcome.events, BY_S))
+          expect(again.stands.until_s).toBe(outcome.stands.until_s + BY_S)
         }
-      }),
-      { numRuns: 40, seed: 5 },
-    )
+        ;({ state } = outcome)
+        moved = shiftTimes(state, BY_S)
+        now_s += after_s
+        const numberOf = (quantity: string) =>
+          program.channels.findIndex(each => program.quantities[each.quantity]!.name === quantity)
+        inputs = {
+          now_s,
+          readings: [
+            { channel: numberOf('beer'), value: beer_C, at_s: now_s },
+            { channel: numberOf('gravity'), value: gravity, at_s: now_s },
+          ],
+          answers: state.questions.map(({ id }) => ({ question: id, answer })),
+          edits: [],
+        }
+      }
+      return steps.length - 1
+    })
   })
 })
 

@@ -1,6 +1,7 @@
 import { readFileSync } from 'node:fs'
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
+import { judge } from '../../../../test/judge-all.ts'
 import { readSettings } from './read-settings.ts'
 
 const WHOLE = `# Who is told
@@ -163,15 +164,12 @@ describe('the settings', () => {
     }
   })
 
-  it('never throw, whatever the text', () => {
+  it('never throw, whatever the text', ({ task }) => {
     const scrap = fc.oneof(fc.string(), fc.constantFrom(...WHOLE.split(/(?<=[\s{},:])/)))
-    fc.assert(
-      fc.property(fc.array(scrap, { maxLength: 60 }), parts => {
-        const { settings, findings } = readSettings(parts.join(''))
-        expect(settings !== null || findings.some(({ severity }) => severity === 'error')).toBe(true)
-      }),
-      { numRuns: 300 },
-    )
+    judge(task, { cases: 300 }, [fc.array(scrap, { maxLength: 60 })], parts => {
+      const { settings, findings } = readSettings(parts.join(''))
+      expect(settings !== null || findings.some(({ severity }) => severity === 'error')).toBe(true)
+    })
     expect(readSettings('['.repeat(100_000)).settings).toBeNull()
   })
 })

@@ -1,5 +1,6 @@
 import fc from 'fast-check'
 import { expect, test } from 'vitest'
+import { judge } from '../../../../test/judge-all.ts'
 import { textDifference } from './text-difference.ts'
 
 test('only what differs is exchanged', () => {
@@ -9,12 +10,10 @@ test('only what differs is exchanged', () => {
   expect(textDifference('same', 'same')).toBeNull()
 })
 
-test('exchanging it gives the other text', () => {
+test('exchanging it gives the other text', ({ task }) => {
   const text = fc.string({ unit: fc.constantFrom('a', 'b', '\n') })
-  fc.assert(
-    fc.property(text, text, (before, after) => {
-      const { from, to, insert } = textDifference(before, after) ?? { from: 0, to: 0, insert: '' }
-      expect(before.slice(0, from) + insert + before.slice(to)).toBe(after)
-    }),
-  )
+  judge(task, {}, [text, text], (before, after) => {
+    const { from, to, insert } = textDifference(before, after) ?? { from: 0, to: 0, insert: '' }
+    expect(before.slice(0, from) + insert + before.slice(to)).toBe(after)
+  })
 })

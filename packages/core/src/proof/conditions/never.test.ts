@@ -1,5 +1,6 @@
 import fc from 'fast-check'
 import { expect, test } from 'vitest'
+import { judge } from '../../../../../test/judge-all.ts'
 import type { Condition } from '../../plan/plan.ts'
 import { USUAL_UNITS } from '../../units/display.ts'
 import { sayIn } from '../say.ts'
@@ -81,34 +82,33 @@ const around: Circumstances = {
   kept_C: null,
 }
 
-test('what is said never to be true is true at no moment', () => {
-  fc.assert(
-    fc.property(fc.array(condition, { minLength: 1, maxLength: 3 }), conditions => {
-      if (neverTogether(conditions, around) !== null)
-        expect(MOMENTS.some(moment => conditions.every(one => holds(one, moment)))).toBe(false)
-    }),
-    { numRuns: 500 },
+test('what is said never to be true is true at no moment', ({ task }) => {
+  judge(
+    task,
+    { cases: 500, least: 20 },
+    [fc.array(condition, { minLength: 1, maxLength: 3 })],
+    conditions => {
+      if (neverTogether(conditions, around) === null) return false
+      expect(MOMENTS.some(moment => conditions.every(one => holds(one, moment)))).toBe(false)
+      return true
+    },
   )
 })
 
-test('of plain lists without alternatives every contradiction is found', () => {
-  fc.assert(
-    fc.property(fc.array(atom, { minLength: 1, maxLength: 6 }), of => {
-      const isPossible = MOMENTS.some(moment => of.every(one => holds(one, moment)))
-      expect(neverTogether([{ ...base, kind: 'all', of }], around) === null).toBe(isPossible)
-    }),
-    { numRuns: 300 },
-  )
+test('of plain lists without alternatives every contradiction is found', ({ task }) => {
+  judge(task, { cases: 300 }, [fc.array(atom, { minLength: 1, maxLength: 6 })], of => {
+    const isPossible = MOMENTS.some(moment => of.every(one => holds(one, moment)))
+    expect(neverTogether([{ ...base, kind: 'all', of }], around) === null).toBe(isPossible)
+  })
 })
 
-test('a condition is never true before its least time', () => {
-  fc.assert(
-    fc.property(condition, one => {
-      const least_s = leastTime_s(one)
-      expect(MOMENTS.some(moment => moment.time_s < least_s && holds(one, moment))).toBe(false)
-    }),
-    { numRuns: 500 },
-  )
+test('a condition is never true before its least time', ({ task }) => {
+  judge(task, { cases: 500 }, [condition], one => {
+    const least_s = leastTime_s(one)
+    const before = MOMENTS.filter(moment => moment.time_s < least_s)
+    expect(before.some(moment => holds(one, moment))).toBe(false)
+    return before.length
+  })
 })
 
 test('conditions nested deeply and widely are judged in one walk', () => {

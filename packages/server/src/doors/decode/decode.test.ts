@@ -1,5 +1,6 @@
 import fc from 'fast-check'
 import { expect, test } from 'vitest'
+import { judge } from '../../../../../test/judge-all.ts'
 import { decode } from './decode.ts'
 import type { DecodeContext } from './decode-context.ts'
 import { decodeValue } from './decode-value.ts'
@@ -171,43 +172,51 @@ test('garbage is refused with a sentence, whatever its type', () => {
   }
 })
 
-test('never throws, whatever the bytes', () => {
+test('never throws, whatever the bytes', ({ task }) => {
   const type = fc.constantFrom(
     undefined,
     'application/json',
     'application/senml+json',
     'application/senml+cbor',
   )
-  fc.assert(
-    fc.property(
-      type,
-      fc.uint8Array({ maxLength: 200 }),
-      fc.constantFrom(...CONTEXTS),
-      (contentType, body, context) => {
-        const { reports, refused } = decode(contentType, body, context)
-        return reports.length + refused.length > 0
-      },
-    ),
-    { numRuns: 500 },
+  judge(
+    task,
+    { cases: 500 },
+    [type, fc.uint8Array({ maxLength: 200 }), fc.constantFrom(...CONTEXTS)],
+    (contentType, body, context) => {
+      const { reports, refused } = decode(contentType, body, context)
+      return reports.length + refused.length > 0
+    },
   )
 })
 
-test('never throws, whatever the JSON, and no report is more than a number at a time', () => {
+test('never throws, whatever the JSON, and no report is more than a number at a time', ({ task }) => {
   const label = fc.constantFrom('bn', 'bt', 'bu', 'bv', 'bver', 'n', 'u', 'v', 'vs', 't', 's', 'x_', 'x')
   const value = fc.oneof(
     fc.double(),
     fc.constantFrom('a/b/beer', 'Cel', 'a/b/', 'beer'),
     fc.jsonValue({ maxDepth: 2 }),
   )
-  const record = fc.oneof(fc.dictionary(label, value, { maxKeys: 5 }), fc.jsonValue({ maxDepth: 2 }))
-  fc.assert(
-    fc.property(fc.array(record, { minLength: 1, maxLength: 8 }), pack => {
-      const { reports, refused } = decode('application/senml+json', json(pack), { now_ms })
-      for (const report of reports) {
-        expect(Number.isFinite(report.value) && Number.isSafeInteger(report.at_ms)).toBe(true)
-      }
-      for (const { index } of refused) expect(index).toBeLessThan(pack.length)
-    }),
-    { numRuns: 500 },
+  // What is drawn at random is hardly ever a reading, so some are nearly one.
+  const reading = fc.record(
+    {
+      n: fc.constantFrom('a/b/beer', 'a/b/gravity', 'a'),
+      u: fc.constantFrom('Cel', 'SG', 'x'),
+      v: fc.oneof(fc.double({ min: -30, max: 120, noNaN: true }), value),
+      t: fc.oneof(fc.integer({ min: -3600, max: 0 }), value),
+    },
+    { requiredKeys: ['n', 'v'] },
   )
+  const record = fc.oneof(fc.dictionary(label, value, { maxKeys: 5 }), fc.jsonValue({ maxDepth: 2 }), {
+    weight: 4,
+    arbitrary: reading,
+  })
+  judge(task, { cases: 500, least: 50 }, [fc.array(record, { minLength: 1, maxLength: 4 })], pack => {
+    const { reports, refused } = decode('application/senml+json', json(pack), { now_ms })
+    for (const report of reports) {
+      expect(Number.isFinite(report.value) && Number.isSafeInteger(report.at_ms)).toBe(true)
+    }
+    for (const { index } of refused) expect(index).toBeLessThan(pack.length)
+    return reports.length
+  })
 })

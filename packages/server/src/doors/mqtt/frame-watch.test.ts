@@ -1,5 +1,6 @@
 import fc from 'fast-check'
 import { expect, test } from 'vitest'
+import { judge } from '../../../../../test/judge-all.ts'
 import { FrameWatch } from './frame-watch.ts'
 
 /** A packet with so many bytes behind its header; the remaining length is written as MQTT 3.1.1 section 2.2.3 says. */
@@ -26,17 +27,15 @@ test('the lengths of the standard', () => {
   }
 })
 
-test('finds the one that is too large, however the stream is cut', () => {
+test('finds the one that is too large, however the stream is cut', ({ task }) => {
   const lengths = fc.array(fc.integer({ min: 0, max: 300 }), { maxLength: 8 })
-  fc.assert(
-    fc.property(lengths, fc.integer({ min: 1, max: 50 }), (before, cut) => {
-      const watch = new FrameWatch(300)
-      const bytes = Uint8Array.from([...before, 301].flatMap(packet))
-      const answers: (number | null)[] = []
-      for (let at = 0; at < bytes.length; at += cut) answers.push(watch.feed(bytes.subarray(at, at + cut)))
-      const header = Math.floor((before.flatMap(packet).length + 2) / cut)
-      expect(answers.slice(0, header)).toEqual(new Array(header).fill(null))
-      expect(answers[header]).toBeGreaterThan(300)
-    }),
-  )
+  judge(task, {}, [lengths, fc.integer({ min: 1, max: 50 })], (before, cut) => {
+    const watch = new FrameWatch(300)
+    const bytes = Uint8Array.from([...before, 301].flatMap(packet))
+    const answers: (number | null)[] = []
+    for (let at = 0; at < bytes.length; at += cut) answers.push(watch.feed(bytes.subarray(at, at + cut)))
+    const header = Math.floor((before.flatMap(packet).length + 2) / cut)
+    expect(answers.slice(0, header)).toEqual(new Array(header).fill(null))
+    expect(answers[header]).toBeGreaterThan(300)
+  })
 })

@@ -1,6 +1,7 @@
 import { readFileSync } from 'node:fs'
 import fc from 'fast-check'
 import { describe, expect, test } from 'vitest'
+import { judge } from '../../../../../test/judge-all.ts'
 import { startBatch, startTestServer } from '../testing/test-server.ts'
 import { escapeText, fold, printCalendar, printDuration } from './icalendar.ts'
 
@@ -32,18 +33,16 @@ function unfold(text: string): string[] {
 }
 
 describe('durations', () => {
-  test('the reader of the tests agrees with the vectors, and what is written is read back', () => {
+  test('the reader of the tests agrees with the vectors, and what is written is read back', ({ task }) => {
     for (const [text, duration_s] of Object.entries(VECTORS.durations_seconds)) {
       expect([text, readDuration(text)]).toEqual([text, duration_s])
       expect(readDuration(printDuration(duration_s))).toBe(duration_s)
     }
     for (const text of VECTORS.invalid) expect([text, readDuration(text)]).toEqual([text, null])
     expect(printDuration(1_314_020)).toBe('P15DT5H0M20S')
-    fc.assert(
-      fc.property(fc.integer({ min: -1e8, max: 1e8 }), duration_s => {
-        expect(readDuration(printDuration(duration_s))).toBe(duration_s)
-      }),
-    )
+    judge(task, {}, [fc.integer({ min: -1e8, max: 1e8 })], duration_s => {
+      expect(readDuration(printDuration(duration_s))).toBe(duration_s)
+    })
   })
 })
 
@@ -52,17 +51,19 @@ test('text is escaped as in the vectors, and holds no control characters', () =>
   expect(escapeText('a\r\nb\u0007c')).toBe('a\\nb c')
 })
 
-test('lines are folded at 75 octets, no character is cut, and nothing is lost', () => {
+test('lines are folded at 75 octets, no character is cut, and nothing is lost', ({ task }) => {
   const most = VECTORS.fold.max_octets_excluding_crlf
-  fc.assert(
-    fc.property(fc.string({ unit: 'grapheme', maxLength: 400 }), text => {
+  judge(
+    task,
+    { examples: [['ä'.repeat(200)], ['🍺'.repeat(100)], ['x'.repeat(67)], ['x'.repeat(68)]] },
+    [fc.string({ unit: 'grapheme', maxLength: 400 })],
+    text => {
       const line = `SUMMARY:${escapeText(text)}`
       const folded = fold(line)
       for (const part of folded.split('\r\n')) expect(Buffer.byteLength(part)).toBeLessThanOrEqual(most)
       expect(unfold(folded)).toEqual([line])
       expect(folded).not.toContain('\uFFFD')
-    }),
-    { examples: [['ä'.repeat(200)], ['🍺'.repeat(100)], ['x'.repeat(67)], ['x'.repeat(68)]] },
+    },
   )
 })
 

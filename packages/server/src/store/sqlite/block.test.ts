@@ -1,5 +1,6 @@
 import fc from 'fast-check'
 import { describe, expect, test } from 'vitest'
+import { judge } from '../../../../../test/judge-all.ts'
 import { type Columns, decodeBlock, encodeBlock, HOUR_MS } from './block.ts'
 
 const HOUR = 497_222
@@ -32,23 +33,20 @@ const ROWS = fc.uniqueArray(
 )
 
 describe('an hour of readings as bytes', () => {
-  test('comes back bit by bit', () => {
-    fc.assert(
-      fc.property(ROWS, fc.boolean(), (rows, isOnGrid) => {
-        const sorted = [...rows].sort((a, b) => a.at - b.at)
-        const given = columns(
-          sorted.map(row => row.at),
-          // A decimal grid has no -0; the store turns it into 0 before it comes here.
-          sorted.map(row => (isOnGrid ? Math.round((row.value || 0) % 1e6) / 100 + 0 : row.value + 0)),
-          sorted.map(row => row.status),
-        )
-        const found = decodeBlock(HOUR, encodeBlock(HOUR, given))
-        expect(found.at_ms).toEqual(given.at_ms)
-        expect(Buffer.from(found.values.buffer)).toEqual(Buffer.from(given.values.buffer))
-        expect(found.statuses).toEqual(given.statuses)
-      }),
-      { numRuns: 300 },
-    )
+  test('comes back bit by bit', ({ task }) => {
+    judge(task, { cases: 300 }, [ROWS, fc.boolean()], (rows, isOnGrid) => {
+      const sorted = [...rows].sort((a, b) => a.at - b.at)
+      const given = columns(
+        sorted.map(row => row.at),
+        // A decimal grid has no -0; the store turns it into 0 before it comes here.
+        sorted.map(row => (isOnGrid ? Math.round((row.value || 0) % 1e6) / 100 + 0 : row.value + 0)),
+        sorted.map(row => row.status),
+      )
+      const found = decodeBlock(HOUR, encodeBlock(HOUR, given))
+      expect(found.at_ms).toEqual(given.at_ms)
+      expect(Buffer.from(found.values.buffer)).toEqual(Buffer.from(given.values.buffer))
+      expect(found.statuses).toEqual(given.statuses)
+    })
   })
 
   test('hundredths of a degree every second take about half a byte each, any float64 less than 8.1', () => {

@@ -1,5 +1,6 @@
 import fc from 'fast-check'
 import { expect, test } from 'vitest'
+import { judge } from '../../../../../test/judge-all.ts'
 import { decimalPlaces, NO_GRID, toGrid } from './decimal-grid.ts'
 
 test('finds the fewest places that lose nothing', () => {
@@ -15,18 +16,16 @@ test('finds the fewest places that lose nothing', () => {
   expect(decimalPlaces([2 ** 50, 0.5])).toBe(NO_GRID)
 })
 
-test('whatever a text with up to nine places says lies on that grid', () => {
-  fc.assert(
-    fc.property(
-      fc.integer({ min: -(10 ** 9), max: 10 ** 9 }),
-      fc.integer({ min: 0, max: 9 }),
-      (steps, places) => {
-        const value = Number(`${steps}e-${places}`)
-        const found = decimalPlaces([value])
-        expect(found).toBeLessThanOrEqual(places)
-        expect(toGrid(value, found) / 10 ** found).toBe(value + 0)
-      },
-    ),
-    { numRuns: 300 },
+test('whatever a text with up to nine places says lies on that grid', ({ task }) => {
+  judge(
+    task,
+    { cases: 300 },
+    [fc.integer({ min: -(10 ** 9), max: 10 ** 9 }), fc.integer({ min: 0, max: 9 })],
+    (steps, places) => {
+      const value = Number(`${steps}e-${places}`)
+      const found = decimalPlaces([value])
+      expect(found).toBeLessThanOrEqual(places)
+      expect(toGrid(value, found) / 10 ** found).toBe(value + 0)
+    },
   )
 })

@@ -186,8 +186,10 @@ export function describeStore(kind: string, open: OpenStore): void {
       expect(store.buckets(BEER, T0, T0, 4)).toEqual([])
     })
 
-    test('agree with what is counted reading by reading, whatever was sealed before or came late', async () => {
-      await randomHistories(async history => {
+    test('agree with what is counted reading by reading, whatever was sealed before or came late', async ({
+      task,
+    }) => {
+      await randomHistories(task, async history => {
         const fresh = open(mkdtempSync(join(folder, 'case-')))
         const known = new Map<number, StoredReading>()
         for (const { readings, sealAt_ms } of history.rounds) {

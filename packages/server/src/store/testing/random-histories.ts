@@ -1,4 +1,5 @@
 import fc from 'fast-check'
+import { judgeInTurn, type Task } from '../../../../../test/judge-all.ts'
 import type { StoredReading } from '../store.ts'
 import { BEER, reading } from './sample-records.ts'
 
@@ -91,6 +92,6 @@ const HISTORY: fc.Arbitrary<History> = fc
     }
   })
 
-export async function randomHistories(check: (history: History) => Promise<void>): Promise<void> {
-  await fc.assert(fc.asyncProperty(HISTORY, check), { numRuns: 40 })
+export async function randomHistories(task: Task, check: (history: History) => Promise<void>): Promise<void> {
+  await judgeInTurn(task, { cases: 40 }, [HISTORY], check)
 }
