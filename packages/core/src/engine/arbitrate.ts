@@ -160,7 +160,8 @@ function noteDifference(draft: Draft, quantity: number, first: number, second: n
   const patience_s = Math.max(program.channels[first]!.silence_s, program.channels[second]!.silence_s)
   const said = now_s >= since_s + patience_s
   // The narrower band of a difference that is known counts from the next second on.
-  scope.wake(known && !said ? since_s + patience_s : now_s + 1)
+  if (known && !said) scope.wake(since_s + patience_s)
+  else scope.lookAgain()
   if (known && !said) return
   state.disagreeing = [...state.disagreeing.filter(each => each !== known), { quantity, since_s, said }]
   if (said) sayDifference(draft, 'disagree', quantity, first, second)

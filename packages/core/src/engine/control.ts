@@ -59,7 +59,7 @@ export function keepWishes(draft: Draft, wantHeat: boolean, wantCool: boolean): 
   if (controller.wantHeat !== wantHeat || controller.wantCool !== wantCool) {
     draft.state.controller = { ...controller, wantHeat, wantCool }
     // From the next second on, the other edge of the hysteresis counts.
-    draft.scope.wake(draft.now_s + 1)
+    draft.scope.lookAgain()
   }
   return { heat: wantHeat, cool: wantCool, fullHeat: wantHeat, fullCool: wantCool }
 }

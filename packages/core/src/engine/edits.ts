@@ -41,11 +41,11 @@ function takeEdit(draft: Draft, edit: Edit): void {
       state.heater = restFrom(state.heater, now_s)
       state.cooler = restFrom(state.cooler, now_s)
       if (state.thermostat) state.thermostat = { ...state.thermostat, ...NOT_WATCHED }
-      draft.scope.wake(now_s + 1)
+      draft.scope.lookAgain()
       return
     case 'expect final gravity':
       state.finalGravity = edit.gravity
-      draft.scope.wake(now_s + 1)
+      draft.scope.lookAgain()
       return
     case 'original gravity':
       settleOriginalGravity(draft, edit.gravity, 'hand')

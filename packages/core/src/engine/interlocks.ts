@@ -102,7 +102,7 @@ function noteSwitched(draft: Draft, appliance: SwitchedName, on: boolean, why: S
   const { program, state, now_s, events, scope } = draft
   const beer_C = believed(draft, program.beer)
   events.push({ kind: 'switched', at_s: now_s, appliance, on, why, target_C: state.target_C, beer_C })
-  scope.wake(now_s + 1)
+  scope.lookAgain()
 }
 
 /** What forbids an appliance to be on, at once and whatever the least run is. */
@@ -168,7 +168,7 @@ function watchResponse(draft: Draft, name: SwitchedName, isFull: boolean): void 
   const isOtherInstrument = events.some(event => event.kind === 'in charge' && event.quantity === 'beer')
   if (!isFull || !appliance.on || beer_C === null || isOtherInstrument) {
     if (appliance.watchFrom_s !== null) change(draft, name, NOT_WATCHED)
-    if (isOtherInstrument) scope.wake(now_s + 1)
+    if (isOtherInstrument) scope.lookAgain()
     return
   }
   const { watchFrom_s, watchFrom_C, hasResponded } = appliance
@@ -218,7 +218,7 @@ const NOT_WATCHED = { watchFrom_s: null, watchFrom_C: null, hasResponded: false 
 
 function watchFrom(draft: Draft, name: SwitchedName, beer_C: number, hasResponded: boolean): void {
   change(draft, name, { watchFrom_s: draft.now_s, watchFrom_C: beer_C, hasResponded })
-  draft.scope.wake(draft.now_s + 1)
+  draft.scope.lookAgain()
 }
 
 /** Whether the beer has moved at least so far from where it was, up for a heater, down for a cooler. */

@@ -25,7 +25,7 @@ export function watchLimits(draft: Draft): void {
     }
     state.limitBroken = null
     events.push({ kind: 'limit kept', at_s: now_s, limit: before, limit_C, beer_C })
-    scope.wake(now_s + 1)
+    scope.lookAgain()
     if (state.batch === 'held' && program.ifBroken !== 'alarm') {
       // Whoever said 'not yet' to a broken limit is asked anew: it is another question now.
       state.declined = state.declined.filter(({ key }) => !key.startsWith('limit|'))
@@ -40,7 +40,7 @@ export function watchLimits(draft: Draft): void {
   state.limitBroken = limit
   const limit_C = isTooWarm ? program.highest_C : program.lowest_C
   events.push({ kind: 'limit broken', at_s: now_s, limit, limit_C, beer_C })
-  scope.wake(now_s + 1)
+  scope.lookAgain()
   // A plan that is over has no stage to be held in.
   if (program.ifBroken === 'alarm' || state.batch === 'complete') return
   holdBatch(draft, 'limit', `the beer is beyond the plan's ${limit} limit`)

@@ -33,7 +33,7 @@ export function settleOriginalGravity(
   const instrument = from === 'float' ? (program.float?.float ?? null) : null
   state.originalGravity = gravity
   events.push({ kind: 'original gravity', at_s: now_s, gravity, before, from, instrument })
-  scope.wake(now_s + 1)
+  scope.lookAgain()
 }
 
 /**

@@ -39,7 +39,7 @@ export function takeAnswers(draft: Draft, answers: readonly AnswerInput[]): read
     if (answer === 'not yet') {
       const declined = { key: keyOf(question), until_s: draft.now_s + ASK_AGAIN_S }
       draft.state.declined = [...draft.state.declined, declined]
-      draft.scope.wake(draft.now_s + 1)
+      draft.scope.lookAgain()
     }
     taken.push([question, answer])
   }

@@ -52,6 +52,11 @@ export class Scope {
     if (at_s < this.until_s) this.until_s = at_s
   }
 
+  /** Something may change already in the next second, which is the earliest that there is. */
+  lookAgain(): void {
+    this.until_s = Number.NEGATIVE_INFINITY
+  }
+
   /** A lease has to be renewed at this time, whatever is decided. */
   renew(at_s: number): void {
     if (at_s < this.renewal_s) this.renewal_s = at_s

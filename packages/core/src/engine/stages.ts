@@ -37,7 +37,7 @@ export function enterStage(draft: Draft, number: number, why: StageWhy): void {
   state.fallback = false
   state.lateAt_s = null
   state.declined = []
-  scope.wake(now_s + 1)
+  scope.lookAgain()
   if (number >= program.stages.length) {
     setBatch(draft, 'complete', 'the plan is done', why)
     return
@@ -66,7 +66,7 @@ export function setBatch(draft: Draft, to: BatchState, why: string, by: StageWhy
   if (to === 'running') endHold(draft)
   draft.state.batch = to
   draft.events.push({ kind: 'batch', at_s: draft.now_s, from, to, why, by })
-  draft.scope.wake(draft.now_s + 1)
+  draft.scope.lookAgain()
 }
 
 /** Holds a batch that is running; one that is held already is held as it is. */

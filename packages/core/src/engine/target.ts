@@ -31,7 +31,7 @@ export function setTarget(draft: Draft): Aim {
   const aim = followCourse(draft, stage)
   const isNews = state.target_C !== target_C || state.reachedAt_s !== reachedAt_s
   // The stage's conditions have already been looked at in this call, with the target as it was.
-  if (isNews && stage?.asksTarget) draft.scope.wake(draft.now_s + 1)
+  if (isNews && stage?.asksTarget) draft.scope.lookAgain()
   return aim
 }
 

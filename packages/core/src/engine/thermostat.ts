@@ -53,7 +53,7 @@ function set(draft: Draft, { set_C, why }: Wish): void {
   const { target_C } = state
   const beer_C = believed(draft, program.beer)
   events.push({ kind: 'thermostat set', at_s: now_s, set_C, why, target_C, beer_C })
-  scope.wake(now_s + 1)
+  scope.lookAgain()
 }
 
 function wish(draft: Draft, device: ProgramThermostat, aim: Aim): Wish {
@@ -178,7 +178,7 @@ function watchResponse(draft: Draft, device: ProgramThermostat): void {
   const beer_C = believed(draft, program.beer)
   const isOtherInstrument = events.some(event => event.kind === 'in charge' && event.quantity === 'beer')
   const towards = beer_C === null || isOtherInstrument ? null : expected(draft, device, beer_C)
-  if (isOtherInstrument) scope.wake(now_s + 1)
+  if (isOtherInstrument) scope.lookAgain()
   if (towards === null || beer_C === null) {
     if (thermostat.watchFrom_s !== null) change(draft, NOT_WATCHED)
     return
@@ -191,7 +191,7 @@ function watchResponse(draft: Draft, device: ProgramThermostat): void {
       watchFrom_C: beer_C,
       hasResponded: responded,
     })
-    scope.wake(now_s + 1)
+    scope.lookAgain()
   }
   if (watchFrom_s === null || watchFrom_C === null || watchTowards !== towards) {
     watch(false)

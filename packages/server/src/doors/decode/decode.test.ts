@@ -211,7 +211,7 @@ test('never throws, whatever the JSON, and no report is more than a number at a 
     weight: 4,
     arbitrary: reading,
   })
-  judge(task, { cases: 500, least: 50 }, [fc.array(record, { minLength: 1, maxLength: 4 })], pack => {
+  judge(task, { cases: 500, least: 20 }, [fc.array(record, { minLength: 1, maxLength: 4 })], pack => {
     const { reports, refused } = decode('application/senml+json', json(pack), { now_ms })
     for (const report of reports) {
       expect(Number.isFinite(report.value) && Number.isSafeInteger(report.at_ms)).toBe(true)
