@@ -1,8 +1,8 @@
-import { existsSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs'
+import { existsSync, mkdirSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { afterEach, beforeEach, expect, test } from 'vitest'
-import { databaseIn, RestoreError, restoreBackup } from './data-folder.ts'
+import { databaseIn, openRecords, RestoreError, restoreBackup } from './data-folder.ts'
 import { FolderInUse, lockFolder } from './folder-lock.ts'
 import { openSqliteStore } from './store/sqlite/open.ts'
 
@@ -78,4 +78,25 @@ test('nothing is restored under a running cellar', async () => {
   const lock = lockFolder(data, 'process 4711')
   await expect(restoreBackup(file, data, NOW_ms)).rejects.toThrow(FolderInUse)
   lock.release()
+})
+
+test.each([
+  ['not there', () => rmSync(databaseIn(data))],
+  ['empty', () => writeFileSync(databaseIn(data), '')],
+])('records that are gone (%s) are not replaced by new ones without a word', async (what, harm) => {
+  mkdirSync(data)
+  openRecords(data).store.close()
+  openRecords(data).store.close()
+  harm()
+  const again = () => openRecords(data).store.close()
+  expect(again).toThrow(expect.objectContaining({ code: 'gone', message: expect.stringContaining(what) }))
+  expect(again).toThrow(/attemper restore FILE/)
+  await restoreBackup(await backupSaying('back'), data, NOW_ms)
+  again()
+  expect(saidIn(data)).toBe('back')
+  rmSync(databaseIn(data))
+  // Whoever means it can begin anew.
+  rmSync(join(data, 'holds-records.txt'))
+  again()
+  expect(saidIn(data)).toBeNull()
 })

@@ -7,12 +7,15 @@ import {
   openSync,
   renameSync,
   rmSync,
+  writeFileSync,
 } from 'node:fs'
 import { join } from 'node:path'
 import { DatabaseSync } from 'node:sqlite'
 import { lockFolder } from './folder-lock.ts'
 import { PRIVATE_FILE } from './store/private-file.ts'
 import { openSqliteStore } from './store/sqlite/open.ts'
+import type { SqliteStore } from './store/sqlite/sqlite-store.ts'
+import { StoreError } from './store/store-error.ts'
 
 /** The one file of a data folder that matters; what else lies there belongs to it, or can be made again. */
 const DATABASE = 'cellar.sqlite'
@@ -22,6 +25,55 @@ const BESIDE = ['-wal', '-shm'] as const
 
 export function databaseIn(folder: string): string {
   return join(folder, DATABASE)
+}
+
+/** Says that the folder has held records; without it, a folder without records is a new one. */
+const MARK = 'holds-records.txt'
+
+/**
+ * Opens the records of a folder that this process has locked, or begins them in a new one. Records that are gone, or empty,
+ * are not replaced by new ones without a word; and damage is named before anything is built on it. `damage`: what is wrong
+ * with readings of the past, none of which keeps a batch from going on.
+ */
+export function openRecords(folder: string): {
+  readonly store: SqliteStore
+  readonly damage: readonly string[]
+} {
+  const file = databaseIn(folder)
+  const mark = join(folder, MARK)
+  if (existsSync(mark) && (!existsSync(file) || isCertainlyEmpty(file))) {
+    throw new StoreError(
+      'gone',
+      `${folder} has held the records of a cellar, but they are gone: ${file} is ${existsSync(file) ? 'empty' : 'not there'}. ` +
+        `Restore a backup (attemper restore FILE --data ${folder}), or put the file back. To begin anew in this folder, remove ${mark}.`,
+    )
+  }
+  const store = openSqliteStore(file)
+  try {
+    const damage = store.quickCheck()
+    if (!existsSync(mark)) {
+      writeFileSync(
+        mark,
+        'This folder holds the records of a cellar. Without them no cellar starts here.\n',
+        {
+          mode: PRIVATE_FILE,
+        },
+      )
+    }
+    return { store, damage }
+  } catch (error) {
+    store.close()
+    throw error
+  }
+}
+
+function isCertainlyEmpty(file: string): boolean {
+  try {
+    return isEmpty(file)
+  } catch {
+    // Whatever is in it, opening it says what is wrong.
+    return false
+  }
 }
 
 /** The records can not be put back; `message` says why, and what would be right. */

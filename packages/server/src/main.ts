@@ -1,5 +1,5 @@
 import { openAlarms } from './alarms/alarm-keeper.ts'
-import { databaseIn } from './data-folder.ts'
+import { openRecords } from './data-folder.ts'
 import { DemoBeside } from './demo/demo-beside.ts'
 import { startDemo } from './demo/demo-cellar.ts'
 import { vesselAppliances } from './doors/appliance/vessel-appliances.ts'
@@ -37,7 +37,7 @@ import { mqttFigures } from './start/mqtt-figures.ts'
 import { screensFolder } from './start/screens-folder.ts'
 import { keepSealing } from './start/sealing.ts'
 import { TroubleAlarms } from './start/trouble-alarms.ts'
-import { openSqliteStore } from './store/sqlite/open.ts'
+import { watchRecords } from './start/watch-records.ts'
 import { StoreError } from './store/store-error.ts'
 
 export interface CellarOptions {
@@ -85,8 +85,9 @@ export async function startCellar(options: CellarOptions): Promise<RunningCellar
     const lock = lockFolder(dataDir, `process ${process.pid}`)
     closing.push(() => lock.release())
     for (const opening of lock.openings) log(opening)
-    const store = openSqliteStore(databaseIn(dataDir))
+    const { store, damage } = openRecords(dataDir)
     closing.push(() => store.close())
+    for (const fault of damage) log(`${fault} Charts of the past may have holes. ${DAMAGE_CURE}`)
     const clock = folderClock(store, options.speed ?? 1, Date.now())
     const onFault = (fault: unknown) =>
       log(`A fault of the cellar itself: ${fault instanceof Error ? fault.stack : String(fault)}`)
@@ -188,6 +189,7 @@ export async function startCellar(options: CellarOptions): Promise<RunningCellar
     closing.push(() => cellar.close())
     opened.resolve(cellar)
     closing.push(watchBatches(cellar, alarms, onFault))
+    closing.push(watchRecords({ store, damage, clock, timers, onTrouble }))
     closing.push(pollVessels({ vessels: () => cellar.vessels(), intake: cellar, clock, timers, log }))
     const retention = keepRule({
       store,
@@ -246,6 +248,9 @@ export async function startCellar(options: CellarOptions): Promise<RunningCellar
     throw error
   }
 }
+
+const DAMAGE_CURE =
+  'Look at the disk; “attemper verify” says all that is wrong, and a backup can be restored.'
 
 /** What the wall clock of this place is ahead of UTC. */
 function localOffset_s(at_ms: number): number {

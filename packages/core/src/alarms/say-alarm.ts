@@ -20,7 +20,7 @@ export function sayAlarm({ code, subject, detail = '' }: AlarmCondition): string
     case 'batch-held':
       return 'the plan has held the batch'
     case 'storage-trouble':
-      return 'records can not be written'
+      return detail === '' ? 'records can not be written' : `something is wrong with the records: ${detail}`
     case 'appliance-unreachable':
       return `the ${subject} can not be reached`
     case 'appliance-left':

@@ -13,7 +13,7 @@ const BY_STATUS: Readonly<Record<number, ErrorCode>> = {
 }
 
 /** The others are faults of whoever called the store. */
-const OF_THE_DISK: ReadonlySet<string> = new Set(['disk-full', 'io', 'busy', 'corrupt', 'closed'])
+const OF_THE_DISK: ReadonlySet<string> = new Set(['disk-full', 'io', 'busy', 'corrupt', 'gone', 'closed'])
 
 /** Turns whatever was thrown into what the asker is told. Faults of our own are never shown in detail. */
 export function problemFrom(error: unknown): HttpProblem {

@@ -44,6 +44,8 @@ const REMEDY: Readonly<Record<Kept, string>> = {
   readings: 'Make room on the disk; the sender should send them again.',
   alarms: MAKE_ROOM,
   messages: MAKE_ROOM,
+  file: 'Running batches are still controlled, but nothing is switched on any more.',
+  pages: 'Running batches go on; restore the latest good backup.',
   'end of the batch': 'The next start of the software ends it then. Make room on the disk.',
 }
 
@@ -57,6 +59,10 @@ function recordsOf(what: Kept, batch: string | null): string {
       return 'Alarms'
     case 'messages':
       return 'Messages that are to be sent'
+    case 'file':
+      return 'The records'
+    case 'pages':
+      return 'Some readings of the past'
     case 'end of the batch':
       return `The end of ${batch}`
   }

@@ -2,7 +2,7 @@ import type { ClockSet } from '@attemper/core/batch/journal.ts'
 import type { ApplianceName } from '@attemper/core/engine/events.ts'
 
 /** What of the records a trouble is about. */
-export type Kept = 'journal' | 'readings' | 'alarms' | 'messages' | 'end of the batch'
+export type Kept = 'journal' | 'readings' | 'alarms' | 'messages' | 'end of the batch' | 'file' | 'pages'
 
 /**
  * What goes wrong in the machinery itself, apart from what the engine says about a batch: facts, from which a sentence is

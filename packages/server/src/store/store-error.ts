@@ -5,6 +5,8 @@ export type StoreErrorCode =
   | 'io'
   /** What is in the database can not be right. */
   | 'corrupt'
+  /** The files of the database have been removed or replaced while they were open. */
+  | 'gone'
   /** The database was written by a newer Attemper. */
   | 'newer-version'
   /** Another program keeps the database locked. */

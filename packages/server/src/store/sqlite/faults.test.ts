@@ -1,5 +1,5 @@
 import { spawnSync } from 'node:child_process'
-import { mkdtempSync, rmSync } from 'node:fs'
+import { copyFileSync, mkdtempSync, readFileSync, renameSync, rmSync, writeFileSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { DatabaseSync } from 'node:sqlite'
@@ -183,6 +183,137 @@ describe('a damaged database', () => {
     expect(store.readings(FLOAT, T0, T0 + HOUR)).toHaveLength(3601)
     expect(store.readings(BEER, T0 + HOUR, T0 + 2 * HOUR)).toHaveLength(3601)
     expect(await store.verify()).toHaveLength(1)
+    store.close()
+  })
+})
+
+describe('pages that are damaged', () => {
+  const ROWS = 300
+
+  /** A store with rows in each table; then the first page of one is overwritten, as by a card that is worn out. */
+  async function damagedIn(table: string): Promise<void> {
+    const filled = openSqliteStore(file)
+    for (let hour = 0; hour < 3; hour++) await filled.addReadings(hourOf(BEER, T0 + hour * HOUR))
+    sealAll(filled, T0 + 10 * HOUR)
+    filled.createBatch(BATCH)
+    const notes = Array.from({ length: ROWS }, (_, i) => note(T0 + i, 'hello '.repeat(20)))
+    filled.appendJournal(BATCH.id, notes, engineState(1, 0))
+    filled.close()
+    const db = new DatabaseSync(file)
+    const page = Number(db.prepare('select rootpage from sqlite_schema where name = ?').get(table)?.rootpage)
+    const size = Number(db.prepare('pragma page_size').get()?.page_size)
+    db.close()
+    const bytes = readFileSync(file)
+    bytes.fill(0, (page - 1) * size, page * size)
+    writeFileSync(file, bytes)
+  }
+
+  test.each([
+    'journal',
+    'latest_state',
+    'batch',
+    'vessel',
+    'document',
+    'audit',
+    'stream',
+    'block',
+    'minute_cells',
+    'hour_cell',
+    'recent',
+    'thinned',
+  ])('of %s are named by verify', async table => {
+    await damagedIn(table)
+    const store = openSqliteStore(file)
+    expect((await store.verify()).join(' ')).toMatch(`The table ${table} of the database is damaged: `)
+    store.close()
+  })
+
+  test('that a batch needs keep a store from being used, with the cure; those of old readings are told', async () => {
+    await damagedIn('journal')
+    const journal = openSqliteStore(file)
+    expect(() => journal.quickCheck()).toThrow(
+      expect.objectContaining({
+        code: 'corrupt',
+        message: expect.stringMatching(/table journal of the database is damaged.*attemper restore FILE/s),
+      }),
+    )
+    journal.close()
+    rmSync(file)
+    await damagedIn('block')
+    const block = openSqliteStore(file)
+    expect(block.quickCheck()[0]).toMatch(/^The table block of the database is damaged/)
+    block.close()
+  })
+
+  test('that already hinder opening are said as such', async () => {
+    await damagedIn('sqlite_autoindex_stream_1')
+    expect(() => openSqliteStore(file)).toThrow(expect.objectContaining({ code: 'corrupt' }))
+  })
+
+  test('an entry or a state that is no JSON any more is named', async () => {
+    const store = openSqliteStore(file)
+    store.createBatch(BATCH)
+    store.appendJournal(BATCH.id, [note(T0, 'one'), note(T0, 'two')], engineState(1, 0))
+    store.close()
+    const db = new DatabaseSync(file)
+    db.exec(
+      "update journal set entry = substr(entry, 2) where number = 2; update latest_state set state = '{'",
+    )
+    db.close()
+    const again = openSqliteStore(file)
+    expect(await again.verify()).toEqual([
+      'One entry of the journal of batch amber-ale-1 can not be read, the first of them entry 2.',
+      'The state of batch amber-ale-1 can not be read.',
+    ])
+    again.close()
+  })
+})
+
+describe('a database whose file is gone while it is open', () => {
+  test.each([
+    ['removed', () => rmSync(file)],
+    [
+      'replaced',
+      () => {
+        copyFileSync(file, `${file}.new`)
+        renameSync(`${file}.new`, file)
+      },
+    ],
+    ['removed', () => rmSync(`${file}-wal`)],
+  ])(
+    'is noticed when it is %s: nothing is acknowledged any more, and a backup saves what was',
+    async (_, harm) => {
+      const store = openSqliteStore(file)
+      store.createBatch(BATCH)
+      await store.addReadings([reading(BEER, T0, 18)])
+      expect(store.fileProblem()).toBeNull()
+      harm()
+      expect(store.fileProblem()).toMatch(
+        /while the cellar runs.*fetch one, stop the cellar, and restore it/s,
+      )
+      const gone = expect.objectContaining({ code: 'gone' })
+      await expect(store.addReadings([reading(BEER, T0 + 1, 18)])).rejects.toEqual(gone)
+      expect(() => store.appendJournal(BATCH.id, [note(T0, 'lost')], null)).toThrow(gone)
+      expect(() => store.putDocument('alarms', '{}')).toThrow(gone)
+      const saved = join(folder, 'saved.backup')
+      await store.backup(saved)
+      store.close()
+      const again = openSqliteStore(saved)
+      expect(again.readings(BEER, 0, T0 + HOUR)).toHaveLength(1)
+      expect(again.batches()).toHaveLength(1)
+      expect(await again.verify()).toEqual([])
+      again.close()
+    },
+  )
+
+  test('goes on when the very file is put back', async () => {
+    const store = openSqliteStore(file)
+    store.createBatch(BATCH)
+    renameSync(file, `${file}.away`)
+    expect(store.fileProblem()).not.toBeNull()
+    renameSync(`${file}.away`, file)
+    expect(store.fileProblem()).toBeNull()
+    expect(await store.addReadings([reading(BEER, T0, 18)])).toEqual({ stored: 1, repeated: 0 })
     store.close()
   })
 })

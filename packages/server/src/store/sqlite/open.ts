@@ -9,7 +9,14 @@ import { SqliteStore, type SqliteStoreOptions } from './sqlite-store.ts'
  * done. Everything that has been stored survives a loss of power (WAL with synchronous FULL).
  */
 export function openSqliteStore(file: string, options: SqliteStoreOptions = {}): SqliteStore {
-  return new SqliteStore(openDatabase(file), file, options)
+  const db = openDatabase(file)
+  try {
+    return new SqliteStore(db, file, options)
+  } catch (error) {
+    // What it prepares for later finds pages that opening has not come upon.
+    db.close()
+    throw toStoreError(error, file)
+  }
 }
 
 export function openDatabase(file: string): DatabaseSync {

@@ -1,3 +1,4 @@
+import { statSync } from 'node:fs'
 import { open, rename, rm } from 'node:fs/promises'
 import { dirname, resolve } from 'node:path'
 import { backup, DatabaseSync } from 'node:sqlite'
@@ -18,8 +19,10 @@ import type {
 } from '../store.ts'
 import { StoreError } from '../store-error.ts'
 import { HOUR_MS } from './block.ts'
+import { FileWatch } from './file-watch.ts'
 import { GroupCommit } from './group-commit.ts'
 import { Journal } from './journal.ts'
+import { quickCheck } from './quick-check.ts'
 import { faultOf, Readings } from './readings.ts'
 import { Records } from './records.ts'
 import { toStoreError } from './sqlite-error.ts'
@@ -36,6 +39,9 @@ const OPEN_AFTER_END_MS = HOUR_MS
 /** One takes some milliseconds for readings of every second; control must not wait longer than that. */
 const HOURS_SEALED_AT_ONCE = 1
 
+const RESCUE =
+  'Nothing is written any more. As long as the cellar runs, a backup that is fetched from it (attemper backup FILE --cellar URL) still holds all records until then: fetch one, stop the cellar, and restore it.'
+
 /** The store in one SQLite file. Open it with `openSqliteStore`. */
 export class SqliteStore implements Store {
   readonly #db: DatabaseSync
@@ -43,6 +49,7 @@ export class SqliteStore implements Store {
   readonly #readings: Readings
   readonly #records: Records
   readonly #journal: Journal
+  readonly #watch: FileWatch
   readonly #group: GroupCommit<readonly StoredReading[], Added>
 
   /** @param db Set up and migrated; the store closes it. */
@@ -52,8 +59,10 @@ export class SqliteStore implements Store {
     this.#readings = new Readings(db)
     this.#records = new Records(db)
     this.#journal = new Journal(db)
+    this.#watch = new FileWatch(file)
+    this.#watch.problem()
     this.#group = new GroupCommit(
-      group => this.#guard(() => this.#readings.add(group)),
+      group => this.#write(() => this.#readings.add(group)),
       options.largestGroup ?? 5_000,
     )
   }
@@ -89,15 +98,15 @@ export class SqliteStore implements Store {
   }
 
   seal(now_ms: number): boolean {
-    return this.#guard(() => this.#readings.seal(now_ms - OPEN_AFTER_END_MS, HOURS_SEALED_AT_ONCE))
+    return this.#write(() => this.#readings.seal(now_ms - OPEN_AFTER_END_MS, HOURS_SEALED_AT_ONCE))
   }
 
   thin(limits: RetentionLimits): Thinned {
-    return this.#guard(() => this.#readings.thin(limits))
+    return this.#write(() => this.#readings.thin(limits))
   }
 
   putVessel(vessel: VesselRecord): void {
-    this.#guard(() => this.#records.putVessel(vessel))
+    this.#write(() => this.#records.putVessel(vessel))
   }
 
   vessels(): readonly VesselRecord[] {
@@ -105,15 +114,15 @@ export class SqliteStore implements Store {
   }
 
   removeVessel(name: string): void {
-    this.#guard(() => this.#records.removeVessel(name))
+    this.#write(() => this.#records.removeVessel(name))
   }
 
   createBatch(batch: BatchRecord): void {
-    this.#guard(() => this.#records.createBatch(batch))
+    this.#write(() => this.#records.createBatch(batch))
   }
 
   updateBatch(id: string, part: Partial<Pick<BatchRecord, 'planText' | 'ended_ms'>>): void {
-    this.#guard(() => this.#records.updateBatch(id, part))
+    this.#write(() => this.#records.updateBatch(id, part))
   }
 
   batch(id: string): BatchRecord | null {
@@ -125,7 +134,7 @@ export class SqliteStore implements Store {
   }
 
   appendJournal(batch: string, entries: readonly JournalEntry[], state: EngineState | null): number {
-    return this.#guard(() => this.#journal.append(batch, entries, state))
+    return this.#write(() => this.#journal.append(batch, entries, state))
   }
 
   journal(
@@ -144,11 +153,11 @@ export class SqliteStore implements Store {
   }
 
   putDocument(name: string, text: string): void {
-    this.#guard(() => this.#records.putDocument(name, text))
+    this.#write(() => this.#records.putDocument(name, text))
   }
 
   appendAudit(entry: AuditEntry): void {
-    this.#guard(() => this.#records.appendAudit(entry))
+    this.#write(() => this.#records.appendAudit(entry))
   }
 
   audit(limit: number): readonly AuditEntry[] {
@@ -165,7 +174,9 @@ export class SqliteStore implements Store {
       // What an attempt that was broken off has left is no beginning.
       await rm(part, { force: true })
       makePrivateFile(part)
-      await copySnapshot(this.#file, part)
+      // Of files that are gone, this connection is the last that still knows what was in them; nothing writes through it now.
+      if (this.#watch.problem() !== null) await backup(this.#db, part)
+      else await copySnapshot(this.#file, part)
       await rename(part, file)
       const folder = await open(dirname(resolve(file)))
       await folder.sync()
@@ -178,10 +189,30 @@ export class SqliteStore implements Store {
     return this.#guardAsync(() => verifyDatabase(this.#db))
   }
 
+  /** Looks whether the pages are in order, for some seconds at most (quick-check.ts). */
+  quickCheck(): readonly string[] {
+    return this.#guard(() => quickCheck(this.#db, this.#file, statSync(this.#file).size))
+  }
+
   close(): void {
     if (!this.#db.isOpen) return
     this.#group.flush()
     this.#db.close()
+  }
+
+  /** What keeps from now on everything that is written from being found again, as a sentence with its cure; null: nothing. */
+  fileProblem(): string | null {
+    const problem = this.#watch.problem()
+    return problem === null ? null : `${problem} ${RESCUE}`
+  }
+
+  /** As `#guard`; what would go into a file that nobody finds again is refused. */
+  #write<Result>(work: () => Result): Result {
+    return this.#guard(() => {
+      const problem = this.fileProblem()
+      if (problem !== null) throw new StoreError('gone', problem)
+      return work()
+    })
   }
 
   #guard<Result>(work: () => Result): Result {

@@ -8,41 +8,113 @@ const BLOCKS_AT_ONCE = 32
 
 /** Sentences of what is wrong with a database; none: all that is stored can be read, and agrees with itself. */
 export async function verifyDatabase(db: DatabaseSync): Promise<readonly string[]> {
-  const faults = [...fileFaults(db), ...journalFaults(db), ...orphanFaults(db), ...thinnedFaults(db)]
-  const select = db.prepare(
-    'select id, stream, hour, count, data from block where id > ? order by id limit ?',
-  )
-  let last = -1
-  for (;;) {
-    const rows = select.all(last, BLOCKS_AT_ONCE)
-    for (const row of rows) {
-      last = Number(row.id)
-      const stream = Number(row.stream)
-      const hour = Number(row.hour)
-      const where = `${nameOf(db, stream)}, hour from ${new Date(hour * HOUR_MS).toISOString()}`
-      faults.push(
-        ...blockFaults(db, { stream, hour, count: Number(row.count), data: row.data as Uint8Array }).map(
-          fault => `${where}: ${fault}`,
-        ),
-      )
-    }
-    if (rows.length < BLOCKS_AT_ONCE) return faults
+  const faults = new Set<string>()
+  for (const check of [fileFaults, keyFaults, journalFaults, textFaults, orphanFaults, thinnedFaults]) {
+    for (const fault of orDamage(() => check(db))) faults.add(fault)
+  }
+  let last: number | null = -1
+  while (last !== null) {
+    last = verifyBlocks(db, last, faults)
     await setImmediate()
+  }
+  return [...faults]
+}
+
+/** Looks at the next blocks, and returns the id of the last of them; null: there are no more, or they cannot be found. */
+function verifyBlocks(db: DatabaseSync, after: number, faults: Set<string>): number | null {
+  const rows = orNothing(
+    () =>
+      db
+        .prepare('select id, stream, hour, count, data from block where id > ? order by id limit ?')
+        .all(after, BLOCKS_AT_ONCE),
+    faults,
+  )
+  for (const row of rows) {
+    const [stream, hour] = [Number(row.stream), Number(row.hour)]
+    const block = { stream, hour, count: Number(row.count), data: row.data as Uint8Array }
+    const [name = `stream ${stream}`] = orNothing(() => [nameOf(db, stream)], faults)
+    const where = `${name}, hour from ${new Date(hour * HOUR_MS).toISOString()}`
+    for (const fault of orDamage(() => blockFaults(db, block))) faults.add(`${where}: ${fault}`)
+  }
+  return rows.length < BLOCKS_AT_ONCE ? null : Number(rows.at(-1)!.id)
+}
+
+/** What a check says; where it comes upon pages that are damaged, that. */
+function orDamage(check: () => readonly string[]): readonly string[] {
+  try {
+    return check()
+  } catch (error) {
+    return [sayDamage(error)]
   }
 }
 
+function orNothing<Row>(read: () => readonly Row[], faults: Set<string>): readonly Row[] {
+  try {
+    return read()
+  } catch (error) {
+    faults.add(sayDamage(error))
+    return []
+  }
+}
+
+function sayDamage(error: unknown, where = 'The database file'): string {
+  return `${where} is damaged: ${error instanceof Error ? error.message : String(error)}.`
+}
+
+/** What a pragma that checks the pages of a table finds, a sentence each; none: all is in order. */
+export function damageOf(
+  db: DatabaseSync,
+  check: 'quick_check' | 'integrity_check',
+  table?: string,
+): readonly string[] {
+  const where = table === undefined ? 'The database file' : `The table ${table} of the database`
+  try {
+    const rows = db.prepare(`pragma ${check}${table === undefined ? '' : `('${table}')`}`).all()
+    return rows.flatMap(row =>
+      String(row[check])
+        .split('\n')
+        .filter(line => line !== 'ok' && !line.startsWith('***'))
+        .map(line => `${where} is damaged: ${line}.`),
+    )
+  } catch (error) {
+    return [sayDamage(error, where)]
+  }
+}
+
+/** Table by table, so that it is known what is lost; then what belongs to none. */
 function fileFaults(db: DatabaseSync): readonly string[] {
-  const integrity = db
-    .prepare('pragma integrity_check')
-    .all()
-    .map(row => String(row.integrity_check))
-    .filter(line => line !== 'ok')
-    .map(line => `The database file is damaged: ${line}.`)
-  const keys = db
+  const tables = db.prepare("select name from sqlite_schema where type = 'table'").all()
+  const faults = tables.flatMap(({ name }) => damageOf(db, 'integrity_check', String(name)))
+  return faults.length > 0 ? faults : damageOf(db, 'integrity_check')
+}
+
+function keyFaults(db: DatabaseSync): readonly string[] {
+  return db
     .prepare('pragma foreign_key_check')
     .all()
     .map(row => `A row of ${String(row.table)} belongs to a ${String(row.parent)} that is not there.`)
-  return [...integrity, ...keys]
+}
+
+/** Entries and states are kept as text that a bit of another value makes unreadable, without any page being out of order. */
+function textFaults(db: DatabaseSync): readonly string[] {
+  const entries = db
+    .prepare(
+      `select batch.id as id, count(*) as count, min(number) as first
+       from journal join batch on batch.key = journal.batch where not json_valid(entry) group by batch.key`,
+    )
+    .all()
+    .map(
+      ({ id, count, first }) =>
+        `${count === 1 ? 'One entry' : `${String(count)} entries`} of the journal of batch ${String(id)} can not be read, the first of them entry ${String(first)}.`,
+    )
+  const states = db
+    .prepare(
+      `select batch.id as id from latest_state join batch on batch.key = latest_state.batch
+       where not json_valid(state)`,
+    )
+    .all()
+    .map(({ id }) => `The state of batch ${String(id)} can not be read.`)
+  return [...entries, ...states]
 }
 
 function journalFaults(db: DatabaseSync): readonly string[] {
