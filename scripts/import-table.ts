@@ -102,6 +102,14 @@ export const IMPORT_TABLE: readonly ImportRule[] = [
       'The engine must not know whether the world is real: hand in what it needs as a reading or as data of the program.',
   },
   {
+    unit: 'core/beer-reading',
+    may: ['core/beer-reading'],
+    typesOf: [],
+    packages: NO_PACKAGES,
+    instead:
+      'This reads any record of gravities and temperatures, from a file or a float: hand in numbers, not a plan, a vessel or a journal.',
+  },
+  {
     unit: 'core/readiness',
     may: [
       'core/readiness',
