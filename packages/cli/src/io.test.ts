@@ -5,7 +5,7 @@ import { expect, test } from 'vitest'
 import { commandAgain } from './command-again.ts'
 import { readCommandLine } from './command-line.ts'
 import { CHECK } from './commands/check.ts'
-import { headingFor } from './io.ts'
+import { forTerminal, headingFor } from './io.ts'
 import { unitsFor } from './settings.ts'
 import { memoryIo } from './testing/memory-io.ts'
 
@@ -44,4 +44,13 @@ test('a command that is said again can be pasted into a shell', () => {
   expect(commandAgain(['rehearse', 'my plan.yaml', "it's.yaml", 7])).toBe(
     "attemper rehearse 'my plan.yaml' 'it'\\''s.yaml' 7",
   )
+})
+
+// The incident: a note with ESC in it cleared the terminal of whoever read the log, and BEL rang.
+test('what comes from others is no command to the terminal', () => {
+  expect(forTerminal('Note: \u001b[2J\u0007gone\u009b31m \u202egnp.exe\r')).toBe(
+    'Note: \ufffd[2J\ufffdgone\ufffd31m \ufffdgnp.exe\ufffd',
+  )
+  const own = '\u001b[1mStages\u001b[22m\n\tWarm: 18 °C, “冷却”\r\n'
+  expect(forTerminal(own)).toBe(own)
 })

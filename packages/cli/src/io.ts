@@ -1,11 +1,13 @@
 import { createInterface } from 'node:readline/promises'
 import { Writable } from 'node:stream'
+import { plainText } from '@attemper/core/units/plain-text.ts'
 import { EXIT } from './exit-status.ts'
 
 /** What a command may touch of the outer world, apart from files. Tests hand in their own. */
 export interface Io {
-  out(text: string): void
-  err(text: string): void
+  /** `command`: what this program itself says to the terminal before the text; nothing in the text is a command, but bold. */
+  out(text: string, command?: string): void
+  err(text: string, command?: string): void
   readonly outIsTerminal: boolean
   readonly errIsTerminal: boolean
   /** Width of the terminal, in columns. */
@@ -46,8 +48,8 @@ export function processIo(): Io {
   const somebodyIsThere = process.stdin.isTTY === true && process.stdout.isTTY === true
   const columns = process.stdout.columns ?? Number(process.env.COLUMNS ?? USUAL_COLUMNS)
   return {
-    out: text => void process.stdout.write(text),
-    err: text => void process.stderr.write(text),
+    out: (text, command = '') => void process.stdout.write(command + forTerminal(text)),
+    err: (text, command = '') => void process.stderr.write(command + forTerminal(text)),
     outIsTerminal: process.stdout.isTTY === true,
     errIsTerminal: process.stderr.isTTY === true,
     columns: Math.min(MOST_COLUMNS, Math.max(FEWEST_COLUMNS, columns || USUAL_COLUMNS)),
@@ -61,6 +63,21 @@ export function processIo(): Io {
       isUnheardAllowed = true
     },
   }
+}
+
+/** Bold and not bold, as `headingFor` writes it; and ends of lines as some systems have them. */
+// biome-ignore lint/suspicious/noControlCharactersInRegex: these are what is looked for
+const HARMLESS = /(\u001b\[(?:1|22)m|\r\n)/
+
+/**
+ * Notes, names and quoted texts come from others, perhaps over the network: whatever in them would be a command to the
+ * terminal is shown as a mark.
+ */
+export function forTerminal(text: string): string {
+  return text
+    .split(HARMLESS)
+    .map((part, at) => (at % 2 === 1 ? part : plainText(part)))
+    .join('')
 }
 
 async function askAtTerminal(question: string): Promise<string> {

@@ -8,6 +8,7 @@ export interface Progress {
 }
 
 const BETWEEN_MS = 100
+const CLEAR_LINE = '\r\u001b[2K'
 
 export function progressFor(io: Io): Progress {
   let shown_ms = Number.NEGATIVE_INFINITY
@@ -18,10 +19,10 @@ export function progressFor(io: Io): Progress {
       if (!io.errIsTerminal || now_ms - shown_ms < BETWEEN_MS) return
       shown_ms = now_ms
       shown = true
-      io.err(`\r\u001b[2K${text}`)
+      io.err(text, CLEAR_LINE)
     },
     end() {
-      if (shown) io.err('\r\u001b[2K')
+      if (shown) io.err('', CLEAR_LINE)
     },
   }
 }

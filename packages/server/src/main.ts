@@ -32,6 +32,7 @@ import { diskProblem } from './start/disk-space.ts'
 import { ClockError, type FolderClock, folderClock } from './start/folder-clock.ts'
 import { forecaster } from './start/forecast.ts'
 import { orPortError, PortError } from './start/listening.ts'
+import { logTo } from './start/log.ts'
 import { mqttAccess } from './start/mqtt-access.ts'
 import { mqttFigures } from './start/mqtt-figures.ts'
 import { screensFolder } from './start/screens-folder.ts'
@@ -57,6 +58,7 @@ export interface CellarOptions {
   readonly tls?: NonNullable<AccessSettings['tls']>
   /** The folder of the built screens. Left out: those of the package @attemper/web, if it is there. */
   readonly screensDir?: string
+  /** Told of each line, which begins with its time and its level. */
   readonly log: (line: string) => void
 }
 
@@ -76,7 +78,8 @@ export interface RunningCellar {
  * open already has been closed again then.
  */
 export async function startCellar(options: CellarOptions): Promise<RunningCellar> {
-  const { dataDir, host, log, tls, screensDir = screensFolder() } = options
+  const { dataDir, host, tls, screensDir = screensFolder() } = options
+  const log = logTo(options.log, Date.now)
   const closing: (() => void | Promise<void>)[] = []
   const close = async () => {
     for (const each of closing.splice(0).reverse()) await each()
@@ -84,13 +87,13 @@ export async function startCellar(options: CellarOptions): Promise<RunningCellar
   try {
     const lock = lockFolder(dataDir, `process ${process.pid}`)
     closing.push(() => lock.release())
-    for (const opening of lock.openings) log(opening)
+    for (const opening of lock.openings) log(opening, 'warning')
     const { store, damage } = openRecords(dataDir)
     closing.push(() => store.close())
-    for (const fault of damage) log(`${fault} Charts of the past may have holes. ${DAMAGE_CURE}`)
+    for (const fault of damage) log(`${fault} Charts of the past may have holes. ${DAMAGE_CURE}`, 'error')
     const clock = folderClock(store, options.speed ?? 1, Date.now())
     const onFault = (fault: unknown) =>
-      log(`A fault of the cellar itself: ${fault instanceof Error ? fault.stack : String(fault)}`)
+      log(`A fault of the cellar itself: ${fault instanceof Error ? fault.stack : String(fault)}`, 'error')
     const timers = timersOf(clock, onFault)
     const access = openAccess(store, clock, {
       host,
@@ -111,6 +114,7 @@ export async function startCellar(options: CellarOptions): Promise<RunningCellar
         problem === null
           ? 'The MQTT broker can be used again.'
           : `The MQTT broker can not be used (${problem}). It is tried again and again.`,
+        problem === null ? 'info' : 'warning',
       )
       reportBroker(problem)
     }
@@ -155,7 +159,7 @@ export async function startCellar(options: CellarOptions): Promise<RunningCellar
       notify: changes => {
         for (const { change, alarm } of changes) {
           const where = alarm.place === null ? '' : `${alarm.place.name} in ${alarm.place.vessel}: `
-          if (change === 'raised') log(`Alarm ${alarm.id}: ${where}${alarm.sentence}`)
+          if (change === 'raised') log(`Alarm ${alarm.id}: ${where}${alarm.sentence}`, 'warning')
         }
         notifier.notify(changes)
       },
@@ -194,10 +198,12 @@ export async function startCellar(options: CellarOptions): Promise<RunningCellar
     const retention = keepRule({
       store,
       clock,
-      onFault: fault => log(`Old readings could not be removed: ${String(fault)}`),
+      onFault: fault => log(`Old readings could not be removed: ${String(fault)}`, 'warning'),
     })
     closing.push(() => retention.stop())
-    closing.push(keepSealing(store, clock, fault => log(`Readings could not be packed: ${String(fault)}`)))
+    closing.push(
+      keepSealing(store, clock, fault => log(`Readings could not be packed: ${String(fault)}`, 'warning')),
+    )
 
     const beside = new DemoBeside()
     closing.push(() => beside.stop())

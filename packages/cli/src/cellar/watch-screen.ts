@@ -20,7 +20,7 @@ export function terminalScreen(io: Io): WatchScreen {
       const text = lines.join('\n')
       if (text === shown) return
       const back = height > 1 ? `\u001b[${height - 1}A` : ''
-      io.out(`\r${back}\u001b[J${text}`)
+      io.out(text, `\r${back}\u001b[J`)
       height = lines.length
       shown = text
     },

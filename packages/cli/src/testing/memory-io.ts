@@ -10,11 +10,11 @@ export function memoryIo(changes: Partial<Io> = {}): MemoryIo {
   const written = { out: '', err: '' }
   return {
     written,
-    out: text => {
-      written.out += text
+    out: (text, command = '') => {
+      written.out += command + text
     },
-    err: text => {
-      written.err += text
+    err: (text, command = '') => {
+      written.err += command + text
     },
     outIsTerminal: false,
     errIsTerminal: false,

@@ -1,4 +1,5 @@
 import type { Rule } from './rule.ts'
+import { actingCharacters } from './rules/acting-characters.ts'
 import { bandsOverlap } from './rules/bands-overlap.ts'
 import { cascadeWithoutAir } from './rules/cascade-without-air.ts'
 import { changeoverShorterThanLag } from './rules/changeover-shorter-than-lag.ts'
@@ -78,4 +79,5 @@ export const RULES: readonly Rule[] = [
   forecastUnknown,
   packagedUnfinished,
   hotAndElectric,
+  actingCharacters,
 ]

@@ -8,9 +8,10 @@ const ACTING = /[\u0000-\u001f\u007f-\u009f\u061c\u200e\u200f\u2028-\u202e\u2066
 
 const IN_PLACE = '\ufffd'
 
-/** Whether a name or another text of one line holds only what can be shown. */
-export function isPlain(text: string): boolean {
-  return text.search(ACTING) < 0
+/** The first of them in a name or another text of one line, as Unicode writes it (U+001B); null: all of it can be shown. */
+export function actingIn(text: string): string | null {
+  const at = text.search(ACTING)
+  return at < 0 ? null : `U+${text.charCodeAt(at).toString(16).toUpperCase().padStart(4, '0')}`
 }
 
 /** A text as it may go to a terminal or a log: ends of lines and tabs stay, other acting characters become a mark. */

@@ -29,7 +29,7 @@ import { errorsIn, judge, lineOf } from './judge.ts'
 import { type KnownVessel, knowVessel } from './known-vessels.ts'
 import { followSwitching, NEVER_SWITCHED } from './last-switching.ts'
 import { LeftDoors } from './left-doors.ts'
-import { sayTrouble } from './say-trouble.ts'
+import { levelOf, sayTrouble } from './say-trouble.ts'
 import { rehearseShortly } from './short-rehearsal.ts'
 import { SOFTWARE } from './software.ts'
 import { notKept, TakeUp, type TakeUpHost } from './take-up.ts'
@@ -49,7 +49,7 @@ export interface CellarParts {
   readonly clashes?: (vessels: readonly VesselRecord[]) => readonly VesselClash[]
   /** What the place's wall clock is ahead of UTC, where a start does not say. */
   readonly localOffset_s?: number
-  readonly log: (line: string) => void
+  readonly log: (line: string, level?: 'info' | 'warning' | 'error') => void
   readonly onTrouble?: OnTrouble
   /** Left out: the platform's own. */
   readonly timers?: Timers
@@ -95,7 +95,7 @@ class LiveCellar implements Cellar {
       onTrouble: this.#trouble,
     })
     // The latest first: of two in one vessel, which only a batch that once could not be taken up leaves behind, it is the one.
-    for (const { said } of this.#clashes()) parts.log(`${said} Correct the vessels.`)
+    for (const { said } of this.#clashes()) parts.log(`${said} Correct the vessels.`, 'warning')
     this.#takeUp = new TakeUp(this.#takeUpHost())
     for (const record of this.#open().toSorted((a, b) => b.started_ms - a.started_ms)) {
       this.#takeUp.take(record)
@@ -453,12 +453,12 @@ class LiveCellar implements Cellar {
   }
 
   readonly #trouble: OnTrouble = trouble => {
-    this.#parts.log(`${trouble.kind}: ${sayTrouble(trouble)}`)
+    this.#parts.log(`${trouble.kind}: ${sayTrouble(trouble)}`, levelOf(trouble))
     try {
       this.#parts.onTrouble?.(trouble)
     } catch (error) {
       // Whoever tells of troubles may itself be in trouble; the batches go on.
-      this.#parts.log(`It could not be told: ${reasonOf(error)}`)
+      this.#parts.log(`It could not be told: ${reasonOf(error)}`, 'error')
     }
   }
 

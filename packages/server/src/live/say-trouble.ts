@@ -2,6 +2,29 @@ import { sayReach } from '@attemper/core/batch/journal-line.ts'
 import { sayClockSet } from '@attemper/core/batch/say-clock-set.ts'
 import type { Kept, NotTakenUp, Trouble } from './trouble.ts'
 
+/** How loud the log says it: an error is something lost, or a beer or an appliance that is not under control. */
+export function levelOf({ kind }: Trouble): 'info' | 'warning' | 'error' {
+  switch (kind) {
+    case 'records kept again':
+    case 'appliance heard':
+    case 'doors closed':
+    case 'clock steady':
+    case 'settled':
+      return 'info'
+    case 'entries lost':
+    case 'doors not closed':
+    case 'engine failed':
+    case 'not taken up':
+    case 'vessel unreadable':
+      return 'error'
+    case 'records failing':
+    case 'appliance unheard':
+    case 'clock set':
+    case 'listener failed':
+      return 'warning'
+  }
+}
+
 /** A trouble as it stands in the log: what is wrong, and what would be right. */
 export function sayTrouble(trouble: Trouble): string {
   const { batch } = trouble

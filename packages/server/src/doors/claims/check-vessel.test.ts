@@ -54,6 +54,15 @@ test('a name of signs only, a reserved one, two that are the same', () => {
   ])
 })
 
+// The incident: ESC and BEL in a name reached the terminal and the log.
+test('a name with characters that act instead of showing', () => {
+  expect(lines('', [], named('Garage \u001b[2J fridge'))).toEqual([
+    expect.stringContaining('a character that can not be seen (U+001B)'),
+  ])
+  const text = TEXT.replace('instrument: Air probe', 'instrument: "Air \\u202Eprobe"')
+  expect(lines('', [], text)).toEqual([expect.stringContaining('(U+202E)')])
+})
+
 const COIL = '{ modbus: { host: plc.local, coil: 3 } }'
 
 test.each([

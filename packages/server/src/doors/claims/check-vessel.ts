@@ -4,6 +4,7 @@ import { readYaml } from '@attemper/core/source-text/read-yaml.ts'
 import { startReading } from '@attemper/core/source-text/reading.ts'
 import { normalKey } from '@attemper/core/source-text/record.ts'
 import type { SourceNode } from '@attemper/core/source-text/source-node.ts'
+import { actingIn } from '@attemper/core/units/plain-text.ts'
 import { readVessel } from '@attemper/core/vessel/read-vessel.ts'
 import type { Vessel } from '@attemper/core/vessel/vessel.ts'
 import type { VesselRecord } from '../../store/store.ts'
@@ -73,7 +74,13 @@ function faultsOfNames(vessel: Vessel, text: string): readonly Finding[] {
         `Write another, for example “${name} probe”.`,
       ),
     )
-  return [...empty, ...reserved]
+  const acting = named.flatMap(([name, path]) => {
+    const found = actingIn(name)
+    if (found === null) return []
+    const message = `Here stands a character that can not be seen (${found}).`
+    return [fault(path, message, 'Write it anew, with letters, digits and signs only.')]
+  })
+  return [...empty, ...reserved, ...acting]
 }
 
 function findingOf(clash: Clash, texts: Readonly<Record<Claim['file'], string>>): Finding {

@@ -3,6 +3,7 @@ import type { Store } from '../../store/store.ts'
 import { HttpProblem } from '../errors.ts'
 import { listDocument } from './documents.ts'
 import { fitsPassword, hashPassword, LONGEST_PASSWORD, SHORTEST_PASSWORD, type Urgency } from './passwords.ts'
+import { requirePlainName } from './plain-name.ts'
 import type { Revocations } from './revocations.ts'
 
 /** A brewer may do everything, a viewer only look. */
@@ -50,6 +51,7 @@ export class People {
         cure: `Take one of ${SHORTEST_PASSWORD} to ${LONGEST_PASSWORD} characters; a few words in a row are good.`,
       })
     }
+    requirePlainName(name)
     const hash = await hashPassword(password)
     const others = this.all().filter(person => person.name !== name)
     if (role !== 'brewer') keepABrewer(this.all(), others)

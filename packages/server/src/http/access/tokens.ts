@@ -3,6 +3,7 @@ import type { Clock } from '../../live/clock.ts'
 import type { Store } from '../../store/store.ts'
 import { HttpProblem } from '../errors.ts'
 import { listDocument } from './documents.ts'
+import { requirePlainName } from './plain-name.ts'
 import type { Revocations } from './revocations.ts'
 
 /**
@@ -60,6 +61,7 @@ export class Tokens {
 
   /** The text of a new token: it is shown once, and kept only as a hash. */
   make(name: string, door: TokenDoor): string {
+    requirePlainName(name)
     if (this.#list.read().some(token => token.name === name)) {
       throw new HttpProblem('name-taken', `There is already a token called “${name}”.`)
     }
