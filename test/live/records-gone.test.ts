@@ -48,7 +48,7 @@ test('records that are removed under a running cellar: no reading is acknowledge
     expect.objectContaining({
       code: 'storage-trouble',
       priority: 'high',
-      sentence: expect.stringContaining('has been removed while the cellar runs'),
+      detail: expect.stringContaining('has been removed while the cellar runs'),
     }),
   )
   expect((await fetch(`${running.url}/batches/${batch}`)).status).toBe(200)

@@ -73,8 +73,9 @@ export const ALARM_KINDS: readonly AlarmKind[] = [
     onDelay_s: 0,
     offDelay_s: MINUTE_S,
     reason:
-      'Records can not be written. Running batches are still controlled, but what happens now may be lost.',
-    instruction: 'Make room on the disk, or look at its state.',
+      'Records can not be written, or are damaged. Running batches are still controlled, but what happens now may be lost.',
+    instruction:
+      'Make room on the disk, or look at its state; where the file of the records is gone or damaged, fetch a backup now if that works, and restore the latest good one.',
     causes: [],
   },
   {
@@ -151,7 +152,7 @@ export const ALARM_KINDS: readonly AlarmKind[] = [
     onDelay_s: 0,
     offDelay_s: 0,
     reason:
-      'A batch in the records could not be taken up: nobody looks after this beer, and its appliances were told off.',
+      'A batch could not be taken up, or the engine has failed on it: nobody looks after this beer. Its appliances were told off, or go off when their lease lapses.',
     instruction:
       'Mend what it says and take the batch up (attemper take-up; with --plan, when its plan cannot be read), or stop it. Until then look after the beer yourself.',
     causes: [],

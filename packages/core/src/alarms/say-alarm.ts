@@ -20,7 +20,7 @@ export function sayAlarm({ code, subject, detail = '' }: AlarmCondition): string
     case 'batch-held':
       return 'the plan has held the batch'
     case 'storage-trouble':
-      return detail === '' ? 'records can not be written' : `something is wrong with the records: ${detail}`
+      return 'records can not be written, or are damaged'
     case 'appliance-unreachable':
       return `the ${subject} can not be reached`
     case 'appliance-left':

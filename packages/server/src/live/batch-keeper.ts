@@ -1,7 +1,14 @@
 import type { BatchCase } from '@attemper/core/batch/batch-case.ts'
 import type { ClockSet, JournalEntry } from '@attemper/core/batch/journal.ts'
 import { advance } from '@attemper/core/engine/advance.ts'
-import type { AnswerInput, Edit, EngineState, Outcome, ReadingInput } from '@attemper/core/engine/contract.ts'
+import type {
+  AnswerInput,
+  Command,
+  Edit,
+  EngineState,
+  Outcome,
+  ReadingInput,
+} from '@attemper/core/engine/contract.ts'
 import type { ApplianceName, EngineEvent } from '@attemper/core/engine/events.ts'
 import { shiftTimes } from '@attemper/core/engine/shift-times.ts'
 import type { BatchRecord, Store } from '../store/store.ts'
@@ -48,7 +55,7 @@ export interface KeeperParts {
 
 /**
  * Keeps one running batch: calls the engine with what has arrived, and again when its answer no longer stands; writes
- * down what it decided and the state after it, and only then lets the commands go out.
+ * down what it decided and the state after it, and only then lets go out what switches something on.
  *
  * Every reading is given to the engine at once. Calling it more often than `stands` asks for changes nothing, so live it
  * makes the same decisions at the same seconds as a rehearsal that jumps.
@@ -126,8 +133,12 @@ export class BatchKeeper {
     this.state = outcome.state
     this.#stands = outcome.stands
     this.#isUnsaved = true
+    // Nothing may hold up what switches off, not even a disk that is slow or fails: a restart would tell it anyway.
+    this.#parts.sender.send(outcome.commands.filter(isOff))
     const isSaved = this.#write([...entries, ...entriesOf(outcome, now_s)])
-    this.#parts.sender.send(outcome.commands)
+    // Sent as well when it could not be written. Nothing that keeps the beer safe rests on the record: each command lapses by
+    // itself, and after a restart all is off until readings are believed, rests count anew, and fencing numbers begin above.
+    this.#parts.sender.send(outcome.commands.filter(command => !isOff(command)))
     this.#wakeWhenDue()
     this.#parts.onCall(this)
     return isSaved
@@ -186,6 +197,7 @@ export class BatchKeeper {
   heed(impulse: Impulse = {}): void {
     try {
       this.call(impulse)
+      if (this.#hasFailed) this.#parts.onTrouble({ kind: 'settled', batch: this.record.id })
       this.#hasFailed = false
     } catch (error) {
       if (!this.#hasFailed) {
@@ -256,6 +268,10 @@ export class BatchKeeper {
       return silent_s > this.state.now_s! ? Math.min(due_s, silent_s) : due_s
     }, until_s)
   }
+}
+
+function isOff(command: Command): boolean {
+  return command.appliance === 'thermostat' ? command.target_C === null : !command.on
 }
 
 function entriesOf({ commands, events }: Outcome, now_s: number): JournalEntry[] {

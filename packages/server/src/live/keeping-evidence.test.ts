@@ -1,10 +1,10 @@
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
 import { judgeInTurn } from '../../../../test/judge-all.ts'
-import { smallCellar, VESSEL } from './testing/small-cellar.ts'
+import { SmallCellar, smallCellar, VESSEL } from './testing/small-cellar.ts'
 
 describe('a command', () => {
-  it('never goes out before it stands in the journal, whatever the readings and the brewer do', async ({
+  it('that switches on never goes out before it stands in the journal, whatever the readings and the brewer do', async ({
     task,
   }) => {
     const step = fc.record({
@@ -14,7 +14,7 @@ describe('a command', () => {
     })
     await judgeInTurn(
       task,
-      { cases: 15, least: 20, seed: 3 },
+      { cases: 40, least: 20, seed: 3 },
       [fc.array(step, { minLength: 5, maxLength: 40 })],
       async steps => {
         let sent = 0
@@ -24,7 +24,9 @@ describe('a command', () => {
         const isWritten = (fence: number) =>
           house.store.journal(batch).some(entry => entry.kind === 'command' && entry.command.fence === fence)
         const early: number[] = []
-        house.door().onSend = ({ fence }) => {
+        house.door().onSend = command => {
+          const { fence } = command
+          if (!('on' in command && command.on)) return
           sent++
           if (!isWritten(fence)) early.push(fence)
           // The state with this command is on disk as well: a restart now would know of it.
@@ -42,6 +44,50 @@ describe('a command', () => {
         return sent
       },
     )
+  })
+})
+
+describe('a command that switches off', () => {
+  async function cooling() {
+    const house = smallCellar()
+    house.addVessel()
+    const batch = house.start()
+    await house.keepHearing(10, { 'Probe.beer': 19 })
+    expect(house.cellar.view(batch).cooler?.on).toBe(true)
+    return { house, batch }
+  }
+
+  it('waits for no disk: it goes out before anything is written', async () => {
+    const { house, batch } = await cooling()
+    const written = house.store.journal(batch).length
+    let before: number | null = null
+    house.door().onSend = command => {
+      if (command.appliance === 'cooler' && !command.on) before ??= house.store.journal(batch).length
+    }
+    house.cellar.stop(batch, 'Test')
+    expect(before).toBe(written)
+    const last = house.store.journal(batch).findLast(({ kind }) => kind === 'command')
+    expect(last).toMatchObject({ command: { appliance: 'cooler', on: false } })
+  })
+
+  it('goes out when the records cannot be written; so does what switches on, until its lease lapses', async () => {
+    const { house, batch } = await cooling()
+    house.store.isFull = true
+    house.door().take()
+    expect(() => house.cellar.hold(batch, 'Test')).toThrow(/could not be written down/)
+    await house.keepHearing(12, { 'Probe.beer': 19 }).catch(() => undefined)
+    for (const beer_C of [19, 17, 17, 17, 17, 17, 19, 19, 19, 19, 19, 19, 19, 19]) {
+      await house.keepHearing(1, { 'Probe.beer': beer_C }).catch(() => undefined)
+    }
+    const cooler = house.door().commands.flatMap(command => (command.appliance === 'cooler' ? [command] : []))
+    expect(cooler.map(({ on }) => on)).toContain(false)
+    expect(cooler.map(({ on }) => on)).toContain(true)
+    const again = new SmallCellar(house.store, house.time)
+    house.store.isFull = false
+    // What was on then is off now, whatever the records know of it.
+    const first = again.door().commands.find(({ appliance }) => appliance === 'cooler')
+    expect(first).toMatchObject({ on: false })
+    expect(first!.fence).toBeGreaterThan(Math.max(...cooler.map(({ fence }) => fence)))
   })
 })
 

@@ -67,7 +67,7 @@ const REMEDY: Readonly<Record<Kept, string>> = {
   readings: 'Make room on the disk; the sender should send them again.',
   alarms: MAKE_ROOM,
   messages: MAKE_ROOM,
-  file: 'Running batches are still controlled, but nothing is switched on any more.',
+  file: 'Running batches are still controlled.',
   pages: 'Running batches go on; restore the latest good backup.',
   'end of the batch': 'The next start of the software ends it then. Make room on the disk.',
 }

@@ -39,7 +39,7 @@ More: https://cellar.example/#/batch/2026-11-20-amber
   it('about the cellar names no vessel, and one without a link has none', () => {
     const full = alarmChange('raised', 'storage-trouble', { place: null, detail: 'disk full' })
     const { subject, text, link } = composeMessage(full, 'raised', { link: null, localOffset_s: -12_600 })
-    expect(subject).toBe('Records can not be written.')
+    expect(subject).toBe('Records can not be written, or are damaged.')
     expect(text).toContain('In detail: disk full\n')
     expect(text).toContain('When: 24 November 2026 at 16:30, local time (UTC−3:30)\n')
     expect(text).not.toContain('More:')
@@ -63,7 +63,7 @@ More: https://cellar.example/#/batch/2026-11-20-amber
       'raised',
       CONTEXT,
     )
-    expect(subject).toMatch(/^A Bcc: x@example.org, N: heaterr+…$/)
+    expect(subject).toMatch(/^A Bcc: x@example.org, N: the heaterr+…$/)
     expect(subject).toHaveLength(200)
     expect(text).toContain('\nIn detail: a b\n')
   })

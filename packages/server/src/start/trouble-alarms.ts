@@ -41,12 +41,18 @@ export class TroubleAlarms {
         return { code: 'clock-wrong', subject: '', batch: null, detail: sayClockSet(trouble) }
       case 'not taken up':
         return { code: 'batch-not-kept', subject: '', batch, detail: sayNotTakenUp(trouble) }
+      case 'engine failed':
+        return {
+          code: 'batch-not-kept',
+          subject: '',
+          batch,
+          detail: `the engine has failed on it (${trouble.reason}).`,
+        }
       case 'settled':
         return { code: 'batch-not-kept', subject: '', batch, detail: null }
       case 'clock steady':
         return { code: 'clock-wrong', subject: '', batch: null, detail: null }
       case 'entries lost':
-      case 'engine failed':
       case 'vessel unreadable':
       case 'listener failed':
         return null
