@@ -12,6 +12,7 @@ import {
   openBrowser,
   overflow,
   PHONE,
+  tooSmall,
   visit,
   WIDE,
 } from './browser.ts'
@@ -88,6 +89,7 @@ describe.skipIf(!hasBrowser)('the screen of a batch in a browser', () => {
     expect(await rows.count()).toBeGreaterThan(10)
     expect(await rows.nth(1).textContent()).toMatch(/\d\d\.\d/)
     expect(await overflow(page)).toBe(0)
+    if (look.width < 500) expect(await tooSmall(page)).toEqual([])
     expect(await layoutShift(page)).toBeLessThan(0.1)
     expect(await accessFaults(page)).toEqual([])
     expect(faults).toEqual([])

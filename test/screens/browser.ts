@@ -34,6 +34,8 @@ export async function visit(browser: Browser, address: string, { width, scheme }
     viewport: { width, height: 800 },
     colorScheme: scheme,
     reducedMotion: 'reduce',
+    // A telephone is pressed with a finger: the screens ask for it (pointer: coarse).
+    hasTouch: width < 500,
   })
   const page = await context.newPage()
   const faults: string[] = []
@@ -79,6 +81,31 @@ export function layoutShift(page: Page): Promise<number> {
   return page.evaluate(() =>
     (globalThis as unknown as { shifts: number[] }).shifts.reduce((sum, value) => sum + value, 0),
   )
+}
+
+/** What can be pressed and is lower than 44 px (WCAG 2.2, 2.5.5), one line each; links within a text are not counted. */
+export function tooSmall(page: Page): Promise<readonly string[]> {
+  return page
+    .locator(
+      'button:visible, select:visible, input:not([type=checkbox]):not([type=radio]):visible, a.button:visible',
+    )
+    .evaluateAll(all =>
+      all
+        .map(each => ({ each, height: each.getBoundingClientRect().height }))
+        .filter(({ height }) => height < 44)
+        .map(
+          ({ each, height }) =>
+            `${each.tagName} “${(each.textContent ?? '').trim().slice(0, 40)}”: ${height} px`,
+        ),
+    )
+}
+
+/** Room below what the page holds, px: what is only spoken must not make it longer. */
+export function emptyRoomBelow(page: Page): Promise<number> {
+  return page.evaluate(() => {
+    const ends = document.querySelector('main')!.getBoundingClientRect().bottom + scrollY
+    return document.documentElement.scrollHeight - Math.max(ends, innerHeight)
+  })
 }
 
 /** By how many pixels the page is wider than the window. */

@@ -11,11 +11,13 @@ import { afterAll, beforeAll, describe, expect, test } from 'vitest'
 import { CellarProcess } from '../live/cellar-process.ts'
 import {
   accessFaults,
+  emptyRoomBelow,
   hasBrowser,
   layoutShift,
   openBrowser,
   overflow,
   PHONE,
+  tooSmall,
   visit,
   WIDE,
 } from './browser.ts'
@@ -111,6 +113,21 @@ describe.skipIf(!hasBrowser)('the first visit and the settings in a browser', ()
       body: { stored: 2 },
     })
     await heard.first().getByText('Taken: Float, gravity: 1.050; Probe, beer: 19.0 °C').waitFor()
+    // A hundred messages for which nothing has to be done made the page 3,400 px longer than what it holds.
+    for (let n = 0; n < 60; n += 1) {
+      await send(
+        '/readings?mapping=float',
+        { ...message, data: { ...message.data, temp: 60 + n / 10 } },
+        bearer,
+      )
+    }
+    await heard
+      .first()
+      .getByText(/Taken: Float, gravity: 1\.050; Probe, beer: 18\.8/)
+      .waitFor()
+    expect(await heard.count()).toBeGreaterThanOrEqual(40)
+    expect(await emptyRoomBelow(page)).toBeLessThan(4)
+    expect(await accessFaults(page)).toEqual([])
     expect(faults).toEqual([])
     await page.context().close()
   })
@@ -196,6 +213,7 @@ describe.skipIf(!hasBrowser)('the first visit and the settings in a browser', ()
     const { page, faults } = await visit(browser, `${url}/#/settings/${section}`, look)
     await page.getByText(words).first().waitFor()
     expect(await overflow(page)).toBe(0)
+    expect(await tooSmall(page)).toEqual([])
     expect(await layoutShift(page)).toBeLessThan(0.1)
     expect(await accessFaults(page)).toEqual([])
     expect(faults).toEqual([])

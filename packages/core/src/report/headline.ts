@@ -2,15 +2,35 @@ import type { LocalDateTime } from '../plan/plan.ts'
 import type { RehearsalResult } from '../rehearsal/result.ts'
 import type { DisplayUnits } from '../units/display.ts'
 import { formatClock, formatDate, formatPercent } from '../units/format.ts'
+import { couldStill, LEAST_RUNS, sayBound } from './enough-runs.ts'
 import { riskPhrase } from './risk-phrase.ts'
 
-/** The one sentence that a brewer could read out over the telephone: when it will be ready, and what could go wrong. */
+/**
+ * The one sentence that a brewer could read out over the telephone: when it will be ready, and what could go wrong. After too
+ * few runs it says how many there are, and no verdict.
+ */
 export function headline(
   result: RehearsalResult,
   start: LocalDateTime,
   units: Pick<DisplayUnits, 'clock'> = {},
 ): string {
+  if (result.runs < LEAST_RUNS) return `${fewRuns(result)}${failedDrills(result)}.`
   return `${readiness(result, start, units)}; ${biggestRisk(result)}${failedDrills(result)}.`
+}
+
+/** A risk whose model is weakly founded leads no sentence. */
+const leading = ({ risks }: RehearsalResult) => risks.find(({ weaklyFounded }) => !weaklyFounded)
+
+const nothing = ({ risks }: RehearsalResult) => (risks.length === 0 ? 'nothing' : 'nothing else')
+
+function fewRuns(result: RehearsalResult): string {
+  const { runs } = result
+  const only = `Only ${runs === 1 ? 'one run' : `${runs} runs`}, too few for a verdict`
+  const risk = leading(result)
+  if (risk === undefined) {
+    return `${only}: ${nothing(result)} went wrong so far, but in up to ${sayBound(couldStill(runs))} of all runs it could`
+  }
+  return `${only}: so far ${riskPhrase(risk)} in ${Math.round(risk.share * runs)} of them`
 }
 
 const WEEKDAYS = ['Thursday', 'Friday', 'Saturday', 'Sunday', 'Monday', 'Tuesday', 'Wednesday']
@@ -76,9 +96,9 @@ function spread(hours: readonly number[]): Scale {
 }
 
 function biggestRisk(result: RehearsalResult): string {
-  const risk = result.risks.find(({ weaklyFounded }) => !weaklyFounded)
+  const risk = leading(result)
   if (risk === undefined) {
-    return result.risks.length === 0 ? 'nothing went wrong in any run' : 'nothing else went wrong in any run'
+    return `${nothing(result)} went wrong in any of ${result.runs} runs (up to ${sayBound(couldStill(result.runs))} could)`
   }
   return `the biggest risk is that ${riskPhrase(risk)} (in ${smallShare(risk.share)} of runs)`
 }

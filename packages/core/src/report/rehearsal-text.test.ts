@@ -1,4 +1,5 @@
 import { describe, expect, test } from 'vitest'
+import type { RehearsalResult } from '../rehearsal/result.ts'
 import { headline, weekdayAndDate } from './headline.ts'
 import { rehearsalText } from './rehearsal-text.ts'
 import { madeUpRehearsal, quantiles } from './testing/made-up-rehearsal.ts'
@@ -68,8 +69,25 @@ describe('the sentence', () => {
     const ready = { hours: quantiles(2.1, 2.2, 2.25, 2.3, 2.5), share: 1, nominal_h: 2.2 }
     expect(headline(madeUpRehearsal({ side: 'hot side', ready, risks: [], drills: [] }), start)).toBe(
       'Probably done after 135 minutes (90 % of runs between 126 and 150), at 20:15 on Friday 4 December 2026; ' +
-        'nothing went wrong in any run.',
+        'nothing went wrong in any of 200 runs (up to 1.5 % could).',
     )
+  })
+
+  // After the first pictures of 200 runs, "nothing went wrong in any run" was said of none, three or fifteen of them.
+  test('gives no verdict after too few runs, and says how many there are', () => {
+    const few = (runs: number, risks: RehearsalResult['risks']) =>
+      headline(madeUpRehearsal({ runs, risks, drills: [] }), start)
+    expect(few(15, [])).toBe(
+      'Only 15 runs, too few for a verdict: nothing went wrong so far, but in up to 18 % of all runs it could.',
+    )
+    expect(few(0, [])).toBe(
+      'Only 0 runs, too few for a verdict: nothing went wrong so far, but in up to 100 % of all runs it could.',
+    )
+    const { risks } = madeUpRehearsal()
+    expect(few(4, [{ ...risks[0]!, share: 0.75 }])).toMatch(
+      /^Only 4 runs, too few for a verdict: so far .* in 3 of them\.$/,
+    )
+    expect(few(20, [])).toMatch(/nothing went wrong in any of 20 runs \(up to 14 % could\)\.$/)
   })
 
   // Days of the week as any calendar has them: 1970-01-01 a Thursday, 2000-02-29 a Tuesday, 1969-12-31 a Wednesday.
@@ -128,7 +146,7 @@ describe('the text of a rehearsal', () => {
       cooler_share: nothing,
     }
     const text = rehearsalText(madeUpRehearsal({ overTime, stages: [], risks: [], drills: [] }), options)
-    expect(text).toContain('None: no run suffered')
+    expect(text).toContain('None of 200 runs suffered')
     expect(text).not.toContain('NaN')
   })
 })

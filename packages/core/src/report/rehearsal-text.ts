@@ -4,6 +4,7 @@ import type { DisplayUnits } from '../units/display.ts'
 import { formatGravity, formatNumber, formatPercent } from '../units/format.ts'
 import { ONLY_A_MODEL, UNFINISHED_BEER } from './cautions.ts'
 import { gravityScale, mapFan, temperatureScale } from './display-scale.ts'
+import { couldStill, sayBound } from './enough-runs.ts'
 import { headline, smallShare } from './headline.ts'
 import { endedText, extentText, harmWord, riskText, VERDICT_SIGNS, worstFirst } from './rehearsal-words.ts'
 import { AXIS_WIDTH, fanPicture, shareStrip, timeAxis } from './text/fan-picture.ts'
@@ -181,7 +182,12 @@ function inTime(hours: number, days: boolean): string {
 }
 
 function risksTable(result: RehearsalResult, { width, units }: TextOptions): string {
-  if (result.risks.length === 0) return 'None: no run suffered any of the harms that a rehearsal looks for.'
+  if (result.risks.length === 0) {
+    return paragraph(
+      `None of ${result.runs} runs suffered any of the harms that a rehearsal looks for; up to ${sayBound(couldStill(result.runs))} of all could.`,
+      width,
+    )
+  }
   const rows = result.risks.map(risk => [
     smallShare(risk.share),
     harmWord(risk.harm),

@@ -42,6 +42,7 @@ import {
 import { editorLook } from './editor-look.ts'
 import { type Explanation, explanationAt } from './explanation.ts'
 import { findingMarks, showFindings } from './finding-marks.ts'
+import { infoPlace } from './info-place.ts'
 import { CURSOR, type Offer, offersAt } from './offers.ts'
 import { plainWords } from './plain-words.ts'
 import { textDifference } from './text-difference.ts'
@@ -96,6 +97,9 @@ export function openEditor(options: EditorOptions): Editor {
           override: [context => completions(context.state.doc.toString(), context.pos, schema, units())],
           icons: false,
           activateOnCompletion: () => true,
+          positionInfo: (_view, list, option, info, space) => ({
+            style: infoPlace(list, option, info, space),
+          }),
         }),
         // Where nothing hovers, what is said below the text is enough.
         ...(matchMedia('(hover: hover)').matches
@@ -148,7 +152,8 @@ function basics({ label, describedBy }: EditorOptions): Extension {
     highlightActiveLineGutter(),
     yaml(),
     EditorState.tabSize.of(2),
-    tooltips({ position: 'fixed' }),
+    // Above everything: within the editor, a picture that stays in sight beside it would lie over what is explained.
+    tooltips({ position: 'fixed', parent: globalThis.document.body }),
     EditorView.contentAttributes.of({
       'aria-label': label,
       'aria-describedby': describedBy,

@@ -32,15 +32,15 @@ function work(all: readonly FakeHand<JobMessage, JobReply>[]): void {
 test('a first picture, then one of all runs; the plan as one line comes with them', () => {
   const all = hands()
   const shown: ForecastProgress[] = []
-  new Forecaster(new Crew(all)).forecast(orderAt(setup.start_s + 600), 20, {
+  new Forecaster(new Crew(all)).forecast(orderAt(setup.start_s + 600), 24, {
     show: progress => shown.push(progress),
     fail: why => expect.fail(why),
   })
   work(all)
   const pictures = shown.filter(({ result }, n) => result.runs !== shown[n - 1]?.result.runs)
   expect(pictures.map(({ result, done }) => [result.runs, done])).toEqual([
-    [8, false],
-    [20, true],
+    [20, false],
+    [24, true],
   ])
   expect(shown.at(-1)!.plan!.trace.beer_C.length).toBeGreaterThan(10)
   expect(shown.at(-1)!.result.now_s).toBe(setup.start_s + 600)

@@ -3,6 +3,7 @@ import type { FromNowResult } from '@attemper/core/rehearsal/from-now-result.ts'
 import type { RunRecord } from '@attemper/core/rehearsal/record.ts'
 import { reduceFromNow } from '@attemper/core/rehearsal/reduce-from-now.ts'
 import { NOMINAL_RUN } from '@attemper/core/rehearsal/run.ts'
+import { LEAST_RUNS } from '@attemper/core/report/enough-runs.ts'
 import type { Crew } from './crew.ts'
 import type { Answer, ForecastOrder } from './job.ts'
 
@@ -22,8 +23,8 @@ export interface ForecastAudience {
   readonly fail: (why: string) => void
 }
 
-/** The first picture is of so many drawn runs. */
-const FIRST_PICTURE = 8
+/** The first picture is of so many drawn runs: fewer are no ground for a forecast. */
+const FIRST_PICTURE = LEAST_RUNS
 
 /**
  * Rehearses running batches from now on, one after the other: a first picture, then one of all runs. The newest counts:

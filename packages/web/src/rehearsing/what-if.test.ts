@@ -3,7 +3,7 @@ import { readBeer } from '@attemper/core/beer/read-beer.ts'
 import { readVessel } from '@attemper/core/vessel/read-vessel.ts'
 import { describe, expect, test } from 'vitest'
 import { withValue } from './text-value.ts'
-import { slidersFor } from './what-if.ts'
+import { type Slider, slidersFor, steadySliders } from './what-if.ts'
 
 const text = (name: string) => readFileSync(new URL(`../../../../examples/${name}`, import.meta.url), 'utf8')
 
@@ -33,6 +33,25 @@ describe('sliders', () => {
       const now = slidersFor(read.vessel.vessel!, read.beer.beer!).find(each => each.id === id)
       expect(now?.value, id).toBeCloseTo(wanted, 5)
     }
+  })
+
+  // One drag to the right end took a heater from 160 W to 13,500 W: with each value that was written, the end moved on.
+  test('dragged to its end, a slider stays between the ends that it had', () => {
+    let vesselText = text('garage-fridge.vessel.yaml')
+    const { beer } = readBeer(text('amber-ale.beer.yaml'), 'beer')
+    let shown: readonly Slider[] = []
+    const look = () => {
+      shown = steadySliders(slidersFor(readVessel(vesselText, 'vessel').vessel!, beer!), shown)
+      return shown.find(({ id }) => id === 'heater')!
+    }
+    const { most } = look()
+    for (let move = 0; move < 20; move += 1) {
+      const slider = look()
+      vesselText = withValue(vesselText, slider.path, slider.write(slider.most))!
+    }
+    expect(look()).toMatchObject({ value: most, most })
+    vesselText = withValue(vesselText, look().path, '2000 W')!
+    expect(look().most).toBeGreaterThan(2000)
   })
 
   test('a kettle without yeast has no sliders for one', () => {

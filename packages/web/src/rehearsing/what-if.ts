@@ -30,6 +30,18 @@ export interface Slider {
   readonly say: (value: number, units: DisplayUnits) => string
 }
 
+/**
+ * The same sliders between the ends that they had before: a range that grows with its value runs away under the finger that
+ * drags it. Ends are found anew for a value that lies beyond them, as when it was written into the text.
+ */
+export function steadySliders(sliders: readonly Slider[], before: readonly Slider[]): readonly Slider[] {
+  return sliders.map(slider => {
+    const known = before.find(({ id }) => id === slider.id)
+    if (known === undefined || slider.value < known.least || slider.value > known.most) return slider
+    return { ...slider, least: known.least, most: known.most, step: known.step }
+  })
+}
+
 const POWER_STEPS_W = [1, 5, 10, 50, 100, 500]
 
 /** Those that this vessel and this beer have, in the order in which a brewer would ask. */

@@ -1,8 +1,8 @@
 import { batchSentence } from '@attemper/core/batch/batch-sentence.ts'
 import { type BatchTelling, tellingOf } from '@attemper/core/batch/telling.ts'
 import type { DisplayUnits } from '@attemper/core/units/display.ts'
+import { wholeQuantities } from '@attemper/core/units/whole-quantities.ts'
 import type { Batch, View } from '@attemper/server/http/published.ts'
-import { wholeQuantities } from './whole-quantities.ts'
 
 /** Reading three texts takes some milliseconds, and a view comes with each reading: the last answer for a batch is kept. */
 const kept = new Map<string, { readonly key: string; readonly telling: BatchTelling | null }>()

@@ -1,7 +1,8 @@
+import { UNIT_BEHIND } from '../../units/whole-quantities.ts'
 import { widthOf } from './width.ts'
 
-/** A number and its degrees stay on one line. */
-const SPACES = /\s+(?!°[CFP])/u
+/** A number and its unit stay on one line. */
+const SPACES = new RegExp(`(?<!\\d)\\s+|(?<=\\d)\\s+(?!${UNIT_BEHIND})`, 'u')
 
 /** Breaks a text at spaces into lines of at most `width` columns; a longer word is cut. Never returns an empty list. */
 export function wrap(text: string, width: number): string[] {

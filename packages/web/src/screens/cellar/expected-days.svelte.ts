@@ -1,3 +1,4 @@
+import { LEAST_RUNS } from '@attemper/core/report/enough-runs.ts'
 import type { View } from '@attemper/server/http/published.ts'
 import { SvelteMap } from 'svelte/reactivity'
 import { streamsOf } from '../../api/streams-of-batch.ts'
@@ -8,7 +9,7 @@ import { tellingFor } from '../../sentences/telling.ts'
 import { preferences } from '../../state/preferences.svelte.ts'
 
 /** A small picture needs no more runs than this. */
-const RUNS = 12
+const RUNS = LEAST_RUNS
 const SEED = 1
 const HOUR_ms = 3_600_000
 /** Between two forecasts of one batch: time of the cellar, which may run faster, and real time. A telephone has a battery. */
