@@ -93,6 +93,7 @@ export const IMPORT_TABLE: readonly ImportRule[] = [
       'core/engine',
       'core/vessel/channels.ts',
       'core/vessel/timeout.ts',
+      'core/vessel/reach.ts',
       'core/readiness/float-bounds.ts',
       'core/readiness/float-in-wort.ts',
     ],
@@ -117,6 +118,7 @@ export const IMPORT_TABLE: readonly ImportRule[] = [
       'core/engine/trend.ts',
       'core/vessel/channels.ts',
       'core/vessel/timeout.ts',
+      'core/vessel/reach.ts',
     ],
     typesOf: ['core/vessel', 'core/beer'],
     packages: NO_PACKAGES,
@@ -124,7 +126,7 @@ export const IMPORT_TABLE: readonly ImportRule[] = [
   },
   {
     unit: 'core/alarms',
-    may: ['core/alarms'],
+    may: ['core/alarms', 'core/engine/belief.ts'],
     typesOf: ['core/engine'],
     packages: NO_PACKAGES,
     instead:

@@ -55,6 +55,7 @@ describe('a batch that is held', () => {
     expect(engine.state.batch).toBe('held')
     expect(codes(engine)).toEqual([])
     engine.tell(10, { 'Probe.beer': 18 }, [{ kind: 'resume' }])
+    engine.tell(10)
     engine.tell(5, {}, [{ kind: 'hold' }])
     expect(codes(engine)).toEqual(['question-open'])
   })

@@ -1,3 +1,4 @@
+import { awaitedUntil_s } from '../engine/belief.ts'
 import type { EngineState } from '../engine/contract.ts'
 import type { Program } from '../engine/program.ts'
 import type { AlarmCode } from './catalogue.ts'
@@ -18,7 +19,7 @@ export function conditionsOf(program: Program, state: EngineState): readonly Ala
   if (batch !== 'running' && batch !== 'held' && !isKept) return []
   const conditions: AlarmCondition[] = []
   if (limitBroken !== null) conditions.push({ code: 'limit-broken', subject: limitBroken })
-  if (program.beer >= 0 && inCharge[program.beer] === -1) {
+  if (program.beer >= 0 && inCharge[program.beer] === -1 && !isAwaited(program, state)) {
     conditions.push({ code: 'beer-temperature-unknown', subject: '' })
   }
   if (heater.lockedOut) conditions.push({ code: 'no-response', subject: 'heater' })
@@ -53,4 +54,10 @@ function isHeldByPlan(program: Program, { batch, stage: number, questions }: Eng
         return false
     }
   })
+}
+
+/** A thermometer that has not failed is read again soon, after a start or a restart: until then nobody can do more than wait. */
+function isAwaited(program: Program, state: EngineState): boolean {
+  const until_s = awaitedUntil_s(program, state, program.beer)
+  return until_s !== null && state.now_s !== null && state.now_s < until_s
 }

@@ -93,7 +93,8 @@ const change = fc.oneof(
   { weight: 1, arbitrary: fc.constantFrom(Number.NaN, Number.POSITIVE_INFINITY, -145, 67, 1e308) },
 )
 const gravity = fc.oneof(
-  { weight: 6, arbitrary: fc.double({ min: 1.005, max: 1.055, noNaN: true }) },
+  { weight: 6, arbitrary: fc.double({ min: 1.043, max: 1.055, noNaN: true }) },
+  { weight: 3, arbitrary: fc.double({ min: 1.005, max: 1.055, noNaN: true }) },
   { weight: 1, arbitrary: fc.constantFrom(Number.NaN, 0, 1.0, 1.9) },
 )
 
@@ -348,6 +349,28 @@ describe('for any story of readings, silences, restarts and answers', () => {
     }
     return judged
   })
+
+  judgeEach(
+    'after a restart nothing runs before two readings that were taken later',
+    (program, { before, inputs, outcome, isRestart }) => {
+      const { heater, cooler, restartedAt_s, channels } = outcome.state
+      if (isRestart) {
+        expect(outcome.state.inCharge[program.beer]).toBe(-1)
+        expect(heater.on || cooler.on).toBe(false)
+        for (const { until_s } of outcome.commands) {
+          expect(until_s).toBeLessThanOrEqual(inputs.now_s + program.interlocks.lease_s)
+        }
+        return true
+      }
+      if (restartedAt_s == null || !(heater.on || cooler.on)) return false
+      // The one in charge was heard at this call, or at an earlier one after the restart.
+      const inCharge = outcome.state.inCharge[program.beer]!
+      expect(channels[inCharge]!.at_s).toBeGreaterThan(restartedAt_s)
+      const wasUnknown = before.inCharge[program.beer] === -1
+      if (wasUnknown) expect(before.channels[inCharge]!.at_s).not.toBeNull()
+      return true
+    },
+  )
 
   judgeEach(
     'a state from a time that is still to come decides as one of now: nothing is given for longer than a lease',

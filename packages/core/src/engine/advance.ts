@@ -1,5 +1,6 @@
 import { act } from './act.ts'
 import { arbitrate } from './arbitrate.ts'
+import { believeNoTemperature } from './belief.ts'
 import { commands } from './commands.ts'
 import type { EngineState, Inputs, Outcome } from './contract.ts'
 import { beginDraft } from './draft.ts'
@@ -34,6 +35,7 @@ export function advance(program: Program, before: EngineState, inputs: Inputs): 
   // What an appliance was told before the batch is not known, and a command that was decided just before the software went
   // away may never have reached it. One that was given by a clock that was ahead holds for longer than it should.
   const mayDiffer = wasAhead || inputs.edits.some(({ kind }) => kind === 'start' || kind === 'restarted')
+  if (inputs.edits.some(({ kind }) => kind === 'restarted')) believeNoTemperature(draft)
   validate(draft, inputs.readings)
   arbitrate(draft)
   noteLapsed(draft)

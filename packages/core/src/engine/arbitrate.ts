@@ -1,14 +1,13 @@
+import { heardSince_s, isProven, isWaiting, unsure } from './belief.ts'
 import type { ChannelState } from './contract.ts'
 import type { Draft } from './draft.ts'
 import { standByGood } from './validate.ts'
 
-/** After a failure an instrument must give this many good readings in a row before it is believed again. */
-const GOOD_IN_A_ROW = 3
-
 /**
  * Second part of the pipeline: decides, for each quantity, whom to believe. Channels stand in an order of trust; the most
  * trusted one that is believed is in charge. A channel that falls silent is lost after its timeout, and comes back only
- * after several good readings in a row, in agreement with the one in charge. The first reading of a batch needs no proof.
+ * after several good readings in a row, in agreement with the one in charge. At first, and after a restart of the software, a reading
+needs a second one that supports it (belief.ts).
  */
 export function arbitrate(draft: Draft): void {
   loseTheSilent(draft)
@@ -29,8 +28,9 @@ function loseTheSilent(draft: Draft): void {
   for (let number = 0; number < program.channels.length; number++) {
     const channel = state.channels[number]!
     const { silence_s, instrument, quantity } = program.channels[number]!
-    if (!channel.trusted || channel.at_s === null || now_s < channel.at_s + silence_s) continue
-    replaceChannel(draft, number, { trusted: false, doubted: true, run: 0 })
+    if (channel.at_s === null || !(channel.trusted || isWaiting(channel))) continue
+    if (now_s < heardSince_s(state, channel.at_s, channel) + silence_s) continue
+    replaceChannel(draft, number, { ...unsure(channel), doubted: true })
     draft.events.push({
       kind: 'instrument lost',
       at_s: now_s,
@@ -49,8 +49,9 @@ function earnBack(draft: Draft): void {
     if (channel.trusted || channel.value === null || channel.run === 0) continue
     // What has fallen silent meanwhile is not good any more.
     if (now_s >= channel.at_s! + program.channels[number]!.silence_s) continue
-    if (channel.doubted && (channel.run < GOOD_IN_A_ROW || !agreesWithTrusted(draft, number))) continue
-    replaceChannel(draft, number, { trusted: true, run: 0 })
+    if (!isProven(channel, program.channels[number]!)) continue
+    if (channel.doubted && !agreesWithTrusted(draft, number)) continue
+    replaceChannel(draft, number, { trusted: true, run: 0, row: null, sure: null })
     if (!channel.doubted) continue
     const { instrument, quantity } = program.channels[number]!
     draft.events.push({
@@ -187,8 +188,12 @@ function sayDifference(
 function setScope(draft: Draft): void {
   const { program, state, scope } = draft
   for (let number = 0; number < program.channels.length; number++) {
-    if (!state.channels[number]!.trusted) {
+    const channel = state.channels[number]!
+    if (!channel.trusted) {
       scope.everyReading(number)
+      if (isWaiting(channel)) {
+        scope.wake(heardSince_s(state, channel.at_s!, channel) + program.channels[number]!.silence_s)
+      }
       continue
     }
     standByGood(draft, number)

@@ -1,7 +1,16 @@
 import type { Beer } from '../beer/beer.ts'
-import type { Condition, ControlSettings, Destination, Plan, QuantityName, Stage } from '../plan/plan.ts'
+import type {
+  Condition,
+  ControlSettings,
+  Course,
+  Destination,
+  Plan,
+  QuantityName,
+  Stage,
+} from '../plan/plan.ts'
 import { floatBounds } from '../readiness/float-bounds.ts'
 import { listChannels, type NumberedChannel } from '../vessel/channels.ts'
+import { fastest_K_per_s, reachOf } from '../vessel/reach.ts'
 import { silenceAllowed_s } from '../vessel/timeout.ts'
 import type { Thermostat, Vessel } from '../vessel/vessel.ts'
 import type {
@@ -128,6 +137,7 @@ export function compile(plan: Plan, vessel: Vessel, beer: Beer, localOffset_s = 
     return { ...compiled, asksTarget }
   })
 
+  const asked_C = [beer.startsAt_C.value, ...plan.stages.flatMap(({ course }) => temperaturesIn(course))]
   const programChannels = channels.map(({ instrument, channel }): ProgramChannel => {
     const quantity = quantities.findIndex(each => each.name === channel.quantity)
     const medianOf =
@@ -139,6 +149,12 @@ export function compile(plan: Plan, vessel: Vessel, beer: Beer, localOffset_s = 
       lowest: channel.lowest,
       highest: channel.highest,
       step: channel.step,
+      firstNeeds: instrument.byHand ? 1 : 2,
+      reach: reachOf(vessel, channel.quantity, asked_C),
+      fastest_per_s:
+        plan.side === 'fermentation' && channel.quantity === 'beer'
+          ? fastest_K_per_s(vessel)
+          : Number.POSITIVE_INFINITY,
       silence_s: silenceAllowed_s(instrument),
       medianOf,
       history_s: window_s > 0 || medianOf > 1 ? Math.max(window_s, medianOf * instrument.every_s) : 0,
@@ -168,6 +184,21 @@ export function compile(plan: Plan, vessel: Vessel, beer: Beer, localOffset_s = 
     finalGravity: beer.finalGravity.value,
     float,
     localOffset_s,
+  }
+}
+
+function temperaturesIn(course: Course): readonly number[] {
+  switch (course.kind) {
+    case 'hold':
+      return [course.target_C]
+    case 'ramp':
+      return [course.to_C, course.from_C ?? course.to_C]
+    case 'free rise':
+      return [course.cap_C, course.lowest_C ?? course.cap_C]
+    case 'boil':
+      return [course.from_C]
+    case 'leave alone':
+      return []
   }
 }
 

@@ -1,3 +1,4 @@
+import { awaitedUntil_s } from './belief.ts'
 import { believed, channelInCharge, type Draft } from './draft.ts'
 import { hasCome, reachedLastsUntil_s, stageLastsUntil_s } from './hold.ts'
 import { and, FALSE, not, or, TRUE, type Truth, truthOf, UNKNOWN } from './kleene.ts'
@@ -124,11 +125,15 @@ function isTimeOfDay(draft: Draft, from_s: number, to_s: number): Truth {
   return truthOf(isInside)
 }
 
-/** True only after it has been true without a break for `lasting_s`; unknown or false starts the time anew. */
+/**
+ * True only after it has been true without a break for `lasting_s`; unknown or false starts the time anew. A restart of the
+ * software is no break: what was true before, and is so when the thermometer has been read anew, was true in between.
+ */
 function afterDwell(draft: Draft, test: Test, now: Truth): Truth {
   const { state, scope, now_s } = draft
   const { trueSince_s } = state.dwells[test.dwell]!
   if (now !== TRUE) {
+    if (now === UNKNOWN && isAwaited(draft, test)) return now
     if (trueSince_s !== null) state.dwells = state.dwells.with(test.dwell, { trueSince_s: null })
     return now
   }
@@ -137,4 +142,36 @@ function afterDwell(draft: Draft, test: Test, now: Truth): Truth {
   if (now_s >= since_s + test.lasting_s) return TRUE
   scope.wake(since_s + test.lasting_s)
   return FALSE
+}
+
+/** Unknown only because thermometers have to be read anew after a restart. */
+function isAwaited({ program, state, scope, now_s }: Draft, test: Test): boolean {
+  if (state.restartedAt_s == null) return false
+  for (const quantity of [program.beer, program.air]) {
+    if (quantity < 0 || state.inCharge[quantity] !== -1 || !asksFor(test, quantity, program.beer)) continue
+    const until_s = awaitedUntil_s(program, state, quantity)
+    if (until_s === null || now_s >= until_s) continue
+    scope.wake(until_s)
+    return true
+  }
+  return false
+}
+
+function asksFor(test: Test, quantity: number, beer: number): boolean {
+  switch (test.kind) {
+    case 'all':
+    case 'any':
+      return test.of.some(part => asksFor(part, quantity, beer))
+    case 'not':
+      return asksFor(test.of, quantity, beer)
+    case 'compare':
+    case 'steady':
+      return test.quantity === quantity
+    case 'near target':
+      return quantity === beer
+    case 'elapsed':
+      return test.since === 'target' && quantity === beer
+    default:
+      return false
+  }
 }

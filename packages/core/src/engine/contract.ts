@@ -32,7 +32,10 @@ export type Edit =
   | { readonly kind: 'stop' }
   | { readonly kind: 'abort' }
   | { readonly kind: 'go to'; readonly stage: string }
-  /** The controller was down: appliances may have stopped or run meanwhile, so rest times count from now. */
+  /**
+   * The controller was down: appliances may have stopped or run meanwhile, so rest times count from now; and nobody knows how
+   * old what it remembers is, so no temperature is believed before it has been read anew.
+   */
   | { readonly kind: 'restarted' }
   | { readonly kind: 'expect final gravity'; readonly gravity: number }
   /** Measured by hand: what attenuation is counted from, whatever the float or the beer file says. */
@@ -105,6 +108,10 @@ export interface ChannelState {
   readonly doubted: boolean
   /** Good readings in a row since it was last doubted; only counted while it is not trusted. */
   readonly run: number
+  /** Of that row, when it began, and whether two of its readings differ. null or left out: there is none, or nobody asks. */
+  readonly row?: { readonly since_s: number; readonly varies: boolean } | null
+  /** The latest reading that was believed (at_s, value), once the channel is not any more. null or left out: it never was. */
+  readonly sure?: readonly [number, number] | null
   /** The latest good readings, oldest first: as many as the median takes. Empty for channels that need no history. */
   readonly recent: readonly number[]
   /** Good readings (at_s, value), oldest first, as far back as a condition may ask, thinned to a few hundred. */
@@ -158,6 +165,8 @@ export interface Hold {
 export interface EngineState {
   readonly batch: BatchState
   readonly startedAt_s: number | null
+  /** The software began anew: thermometers are believed by readings that were taken later. null or left out: never. */
+  readonly restartedAt_s?: number | null
   /** When the engine was last called. */
   readonly now_s: number | null
   readonly stage: number

@@ -29,6 +29,7 @@ export function initialState(program: Program): EngineState {
   return {
     batch: 'idle',
     startedAt_s: null,
+    restartedAt_s: null,
     now_s: null,
     stage: 0,
     stageSince_s: 0,
@@ -46,6 +47,8 @@ export function initialState(program: Program): EngineState {
       trusted: false,
       doubted: false,
       run: 0,
+      row: null,
+      sure: null,
       recent: [],
       history: [],
     })),

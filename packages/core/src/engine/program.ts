@@ -1,5 +1,6 @@
 import type { ControlSettings, Course, LateResponse, QuantityName } from '../plan/plan.ts'
 import type { FloatBounds } from '../readiness/float-bounds.ts'
+import type { Reach } from '../vessel/reach.ts'
 import type { Interlocks } from '../vessel/vessel.ts'
 
 /**
@@ -47,6 +48,12 @@ export interface ProgramChannel {
   readonly lowest: number
   readonly highest: number
   readonly step: number
+  /** How many good readings in a row it takes to be believed at first: two, of which one supports the other; by hand one. */
+  readonly firstNeeds: number
+  /** What lies beyond must prove more. */
+  readonly reach: Reach
+  /** No faster than this moves what it measures, per second; Infinity: nobody knows. */
+  readonly fastest_per_s: number
   readonly silence_s: number
   /** The value used is the median of this many latest readings; 1: the reading itself. */
   readonly medianOf: number

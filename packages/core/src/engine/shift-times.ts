@@ -22,8 +22,11 @@ export function shiftTimes(state: EngineState, by_s: number): EngineState {
     ...(state.hold ? { hold: { ...state.hold, since_s: moved(state.hold.since_s) } } : {}),
     unknownSince_s: moved(state.unknownSince_s),
     lateAt_s: moved(state.lateAt_s),
+    ...(state.restartedAt_s == null ? {} : { restartedAt_s: moved(state.restartedAt_s) }),
     channels: state.channels.map(channel => ({
       ...channel,
+      ...(channel.row ? { row: { ...channel.row, since_s: moved(channel.row.since_s) } } : {}),
+      ...(channel.sure ? { sure: [moved(channel.sure[0]), channel.sure[1]] as const } : {}),
       at_s: moved(channel.at_s),
       history: channel.history.map(([at_s, value]) => [moved(at_s), value] as const),
     })),

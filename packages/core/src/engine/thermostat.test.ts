@@ -131,7 +131,8 @@ describe('a thermostat', () => {
   it('stays off until the beer was known for the first time', () => {
     const engine = talk([hold(19)])
     expect(targetsOf(engine.start().commands)).toEqual([null])
-    expect(targetsOf(engine.tell(5, { 'Probe.beer': 18 }).commands)).toEqual([19])
+    expect(targetsOf(engine.tell(5, { 'Probe.beer': 18 }).commands)).toEqual([])
+    expect(targetsOf(engine.tell(10, { 'Probe.beer': 18 }).commands)).toEqual([19])
   })
 
   it('goes off at the end, and keeps the last target of a plan that is complete', () => {
@@ -170,6 +171,7 @@ describe('a thermostat', () => {
     engine.start({ 'Probe.beer': 19 })
     const back = engine.tell(10, { 'Probe.beer': 19 }, [{ kind: 'restarted' }])
     expect(targetsOf(back.commands)).toEqual([19])
+    engine.keepTelling(20, 10, { 'Probe.beer': 19 })
     const before = engine.events.length
     // Called too late, as by a machine that was asleep.
     const now_s = engine.now_s + 5000

@@ -1,3 +1,4 @@
+import { isSinceRestart, isWithin, provesNothing, unsure } from './belief.ts'
 import type { ChannelState, ReadingInput } from './contract.ts'
 import { type Draft, inOrder } from './draft.ts'
 import { isOriginalSettled, originalGravity } from './original-gravity.ts'
@@ -51,26 +52,63 @@ function takeIn(
   }
   const latest = latestRaw(before)
   const jumped = latest !== null && Math.abs(value - latest) > channel.step
+  const isDoubtful = jumped || !before.trusted
+  if (isDoubtful && provesNothing(draft, channel, value)) {
+    return doubt(draft, channel, before, reading, before.trusted ? 'jumped' : 'implausible')
+  }
   if (jumped && before.trusted) {
-    return { ...doubt(draft, channel, before, reading, 'jumped'), value, at_s, run: 1 }
+    const row = { since_s: at_s, varies: false }
+    return { ...doubt(draft, channel, before, reading, 'jumped'), value, at_s, run: 1, row }
   }
   // Good readings in a row are those without a silence between them: an instrument that has become too slow stays lost.
   const isRow = !jumped && before.at_s !== null && at_s < before.at_s + channel.silence_s
-  const run = before.trusted ? before.run : isRow ? before.run + 1 : 1
+  const proven = before.trusted
+    ? before
+    : isSinceRestart(draft, channel, at_s)
+      ? nextInRow(odd(draft, channel, before, reading), isRow, at_s, value !== latest)
+      : before
+  const { trusted, doubted, run, row = null, sure = null } = proven
   if (channel.history_s === 0) {
-    const { trusted, doubted, recent, history } = before
-    return { value, at_s, trusted, doubted, run, recent, history }
+    const { recent, history } = before
+    return { value, at_s, trusted, doubted, run, row, sure, recent, history }
   }
   const tooMany = before.recent.length + 1 - channel.medianOf
   const recent = [...before.recent.slice(Math.max(0, tooMany)), value]
   return {
     value: median(recent),
     at_s,
-    trusted: before.trusted,
-    doubted: before.doubted,
+    trusted,
+    doubted,
     run,
+    row,
+    sure,
     recent,
     history: remember(before.history, at_s, value, channel.history_s),
+  }
+}
+
+function nextInRow(before: ChannelState, isRow: boolean, at_s: number, differs: boolean): ChannelState {
+  const { row } = before
+  if (!isRow || !row) return { ...before, run: 1, row: { since_s: at_s, varies: false } }
+  return {
+    ...before,
+    run: before.run + 1,
+    row: differs && !row.varies ? { since_s: row.since_s, varies: true } : row,
+  }
+}
+
+/** What the vessel cannot do is said at once, although it may still prove itself. */
+function odd(
+  draft: Draft,
+  channel: ProgramChannel,
+  before: ChannelState,
+  reading: ReadingInput,
+): ChannelState {
+  if (before.doubted || isWithin(channel, reading.value)) return before
+  return {
+    ...doubt(draft, channel, before, reading, 'implausible'),
+    run: before.run,
+    row: before.row ?? null,
   }
 }
 
@@ -125,7 +163,7 @@ function doubt(
       value: Number.isFinite(reading.value) ? reading.value : null,
     })
   }
-  return { ...before, trusted: false, doubted: true, run: 0 }
+  return { ...before, ...unsure(before), doubted: true }
 }
 
 function isPlausible(draft: Draft, channel: ProgramChannel, value: number, at_s: number): boolean {

@@ -1,19 +1,34 @@
 import { formatDifference, formatDuration, formatTemperature } from '../units/format.ts'
 import { listChannels, type NumberedChannel } from '../vessel/channels.ts'
+import { isPowerOnValue, reachOf } from '../vessel/reach.ts'
 import { silenceAllowed_s } from '../vessel/timeout.ts'
 import type { Instrument } from '../vessel/vessel.ts'
-import type { Check, ReadinessCase } from './check.ts'
+import type { Check, LatestReading, ReadinessCase } from './check.ts'
 import { apart_K } from './float-bounds.ts'
 
 /** The value of a channel that is believable and not too old; null: there is none. */
-export function freshValue(
+export function freshValue(given: ReadinessCase, numbered: NumberedChannel) {
+  const reading = freshReading(given, numbered)
+  return reading === null || isOdd(given, numbered, reading.value) ? null : reading.value
+}
+
+function freshReading(
   { latest, now_s }: ReadinessCase,
   { number, instrument, channel }: NumberedChannel,
-) {
+): LatestReading | null {
   const reading = latest[number] ?? null
   if (reading === null || reading.status !== 'good') return null
   if (now_s - reading.at_s >= silenceAllowed_s(instrument)) return null
-  return reading.value >= channel.lowest && reading.value <= channel.highest ? reading.value : null
+  return reading.value >= channel.lowest && reading.value <= channel.highest ? reading : null
+}
+
+/** What the engine would not believe either, at first: beyond what the vessel can do, or what a chip says that has not measured. */
+function isOdd({ vessel, beer }: ReadinessCase, { channel }: NumberedChannel, value: number): boolean {
+  if (channel.unit !== '°C') return false
+  const asked_C =
+    beer === null ? [] : [beer.startsAt_C.value, beer.yeast?.comfort_C.highest ?? beer.startsAt_C.value]
+  const { lowest, highest } = reachOf(vessel, channel.quantity, asked_C)
+  return isPowerOnValue(value) || value < lowest || value > highest
 }
 
 /** The thermometers in the beer that report by themselves, the most trusted first. */
@@ -96,6 +111,15 @@ function sayUnheard(given: ReadinessCase, { number, instrument, channel }: Numbe
   if (reading === null) return `${instrument.name} has never been heard.`
   const age_s = given.now_s - reading.at_s
   if (age_s >= silenceAllowed_s(instrument)) return saySilent(instrument, age_s)
+  if (freshReading(given, { number, instrument, channel }) !== null && channel.unit === '°C') {
+    const what = `${instrument.name} reads ${formatTemperature(reading.value, given.units)}`
+    if (isPowerOnValue(reading.value)) {
+      return `${what}, which is what such a chip says before it has measured: look at its wires and at its power.`
+    }
+    if (isOdd(given, { number, instrument, channel }, reading.value)) {
+      return `${what}, which this vessel cannot have: look where it is, and at its wires.`
+    }
+  }
   return `${instrument.name} gives no ${channel.quantity} that can be believed.`
 }
 

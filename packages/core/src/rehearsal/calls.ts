@@ -20,7 +20,9 @@ export function callsIn(setup: Setup, events: readonly EngineEvent[]): readonly 
         return true
       case 'in charge':
         return (
-          event.quantity === beer && event.instrument === null && unknownFor_s(events, event) >= ALARM_AFTER_S
+          event.quantity === beer &&
+          event.instrument === null &&
+          unknownFor_s(events, event) >= patience_s(setup, events, event)
         )
       default:
         return false
@@ -42,6 +44,22 @@ export function keyOfCall(call: EngineEvent): string {
     default:
       return call.kind
   }
+}
+
+/** After a restart nothing has failed: a thermometer is read again within its silence, and only then somebody is called. */
+function patience_s(
+  { program }: Setup,
+  events: readonly EngineEvent[],
+  lost: EngineEvent & { readonly kind: 'in charge' },
+): number {
+  const hasFailed = events.some(
+    event => event.kind === 'instrument lost' && event.quantity === lost.quantity && event.at_s === lost.at_s,
+  )
+  if (hasFailed) return ALARM_AFTER_S
+  const silences_s = program.channels
+    .filter(({ instrument }) => instrument === lost.before)
+    .map(({ silence_s }) => silence_s)
+  return Math.max(ALARM_AFTER_S, ...silences_s)
 }
 
 /** How long nobody was in charge of a quantity, from the event that says so. */

@@ -14,7 +14,7 @@ import {
 async function running() {
   const house = smallCellar()
   house.addVessel()
-  await house.hear({ 'Probe.beer': 18, 'Float.gravity': 1.05 })
+  await house.hearTwice({ 'Probe.beer': 18, 'Float.gravity': 1.05 })
   return { house, batch: house.start() }
 }
 

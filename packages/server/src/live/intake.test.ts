@@ -58,6 +58,11 @@ describe('what the doors hand in', () => {
     expect(house.cellar.view(batch).gravity).toBeNull()
     // A float's clock may be a little ahead: its reading counts as taken now.
     await house.cellar.accept([{ ...late, at_ms: GOOD.at_ms + 3 * MINUTE_MS }], 'test')
+    expect(house.cellar.view(batch).state.channels.map(({ at_s }) => at_s)).toContain(house.now_s)
+    // A first reading is believed when a second one supports it.
+    expect(house.cellar.view(batch).gravity).toBeNull()
+    house.time.moveTo(house.time.now_ms() + 1000)
+    await house.cellar.accept([{ ...late, at_ms: house.time.now_ms() }], 'test')
     expect(house.cellar.view(batch).gravity).toBe(1.049)
     expect(house.cellar.view(batch).sentence).toBe(
       'Amber ale of the first frost: in Primary, just begun, temperature unknown (target 18.0 °C), gravity 1.049. ' +
@@ -73,7 +78,7 @@ describe('what the doors hand in', () => {
     const house = smallCellar()
     house.addVessel()
     const batch = house.start()
-    await house.keepHearing(1, { 'Probe.beer': 18 })
+    await house.keepHearing(2, { 'Probe.beer': 18 })
     // Four intervals of a minute (vessel/timeout.ts).
     house.time.moveTo(house.time.now_ms() + 4 * MINUTE_MS)
     expect(house.cellar.view(batch).beer_C).toBeNull()
@@ -146,13 +151,17 @@ describe('a log that was kept elsewhere', () => {
     expect(await house.cellar.acceptPast(VESSEL, past, false, 'Kim')).toMatchObject({ stored: 2 })
     expect(house.cellar.view(batch).state).toEqual(before)
 
-    const own = [gravity(GOOD.at_ms - 2000), gravity(GOOD.at_ms + 19 * MINUTE_MS)]
+    const own = [
+      gravity(GOOD.at_ms - 2000),
+      gravity(GOOD.at_ms + 18 * MINUTE_MS),
+      gravity(GOOD.at_ms + 19 * MINUTE_MS),
+    ]
     await expect(house.cellar.acceptPast(VESSEL, own, false, 'Kim')).rejects.toMatchObject({
       code: 'vessel-busy',
-      message: expect.stringContaining(`One of the readings is from the time of ${batch}`),
+      message: expect.stringContaining(`2 of the readings are from the time of ${batch}`),
     })
     expect(house.cellar.view(batch).state).toEqual(before)
-    expect(await house.cellar.acceptPast(VESSEL, own, true, 'Kim')).toMatchObject({ stored: 2 })
+    expect(await house.cellar.acceptPast(VESSEL, own, true, 'Kim')).toMatchObject({ stored: 3 })
     expect(house.cellar.view(batch).gravity).toBe(1.049)
   })
 

@@ -1,4 +1,5 @@
 import { type BatchCase, readCase } from '@attemper/core/batch/batch-case.ts'
+import { believedValue } from '@attemper/core/batch/batch-sentence.ts'
 import type { ClockSet, JournalEntry, NumberedEntry } from '@attemper/core/batch/journal.ts'
 import type { EngineState } from '@attemper/core/engine/contract.ts'
 import type { ApplianceName } from '@attemper/core/engine/events.ts'
@@ -307,7 +308,8 @@ class LiveCellar implements Cellar {
         ? `${record.vessel} has no ${appliance}.`
         : `Heating and cooling of ${record.vessel} are left to its thermostat.`
     }
-    const telling = { context, localOffset_s: record.localOffset_s }
+    const isBeerKnown = believedValue(state, program.beer) !== null
+    const telling = { context, localOffset_s: record.localOffset_s, isBeerKnown }
     if (at_ms === undefined) return whyNow(state, appliance, this.#lastSwitching(batch, appliance), telling)
     if (at_ms < record.started_ms) return `${record.name} had not been started then.`
     return whyThen(this.#entriesUntil(batch, at_ms), appliance, telling)

@@ -31,7 +31,7 @@ describe('a cellar that is opened again after it was killed', () => {
   it('keeps the stage, the line of the ramp, and the open question; the gap stands in the journal', async () => {
     const house = smallCellar()
     house.addVessel()
-    await house.hear({ 'Probe.beer': 18, 'Float.gravity': 1.05 })
+    await house.hearTwice({ 'Probe.beer': 18, 'Float.gravity': 1.05 })
     const batch = house.start({ ...AMBER, planText: RAMP_AND_ASK })
     await house.keepHearing(150, { 'Probe.beer': 18.5 })
     const before = house.cellar.view(batch)
@@ -66,13 +66,16 @@ describe('a cellar that is opened again after it was killed', () => {
 
     const again = killAndReopen(house, 30)
     const back_s = again.now_s
+    // Nothing is wanted before the thermometer has been read anew, twice.
     expect(again.cellar.view(batch).cooler).toEqual({
       on: false,
-      why:
-        'Cooler wanted, but held back for 5 min: it has to rest after its last run. ' +
-        'This was decided on 4 December 2026 at 18:10.',
+      why: 'Cooler off since the software came back on 4 December 2026 at 18:10: nobody knows how warm the beer is.',
     })
-    await again.keepHearing(12, { 'Probe.beer': 19 })
+    await again.keepHearing(2, { 'Probe.beer': 19 })
+    expect(again.cellar.view(batch).cooler?.why).toMatch(
+      /^Cooler wanted, but held back for [23] min: it has to rest after its last run\./,
+    )
+    await again.keepHearing(10, { 'Probe.beer': 19 })
     const [first] = again.door().commands.filter(command => command.appliance === 'cooler' && command.on)
     // The compressor of the example rests for at least 5 min.
     expect(first!.until_s - 15 * 60 - back_s).toBeGreaterThanOrEqual(5 * 60)
@@ -180,6 +183,7 @@ describe('a cellar on records in a file', () => {
       await house.hear({ 'Probe.beer': 18 })
       const batch = house.start()
       await house.keepHearing(3, { 'Probe.beer': 18.2 })
+      expect(house.cellar.view(batch).beer_C).toBe(18.2)
       house.cellar.goTo(batch, 'Warm finish', 'Test')
       first.close()
 
@@ -187,7 +191,11 @@ describe('a cellar on records in a file', () => {
       const again = new SmallCellar(second, new ManualTime(house.time.now_ms() + 60_000))
       const view = again.cellar.view(batch)
       expect(view.stage).toBe('Warm finish')
-      expect(view.beer_C).toBe(18.2)
+      // What it was before is remembered, but not believed before it has been read anew.
+      expect(view.beer_C).toBeNull()
+      expect(view.state.channels.map(({ value }) => value)).toContain(18.2)
+      await again.keepHearing(2, { 'Probe.beer': 18.3 })
+      expect(again.cellar.view(batch).beer_C).toBe(18.3)
       expect(second.journal(batch).map(({ kind }) => kind)).toContain('gap')
       await again.cellar.close()
       second.close()

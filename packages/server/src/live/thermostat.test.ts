@@ -15,7 +15,7 @@ const targets = (house: SmallCellar) =>
 async function tank() {
   const house = smallCellar()
   house.addVessel(TANK)
-  await house.hear({ 'Probe.beer': 18.4, 'Float.gravity': 1.05 }, VESSEL)
+  await house.hearTwice({ 'Probe.beer': 18.4, 'Float.gravity': 1.05 }, VESSEL)
   const batch = house.start({ ...AMBER, vessel: VESSEL })
   await house.keepHearing(10, { 'Probe.beer': 18.4 }, VESSEL)
   return { house, batch }
@@ -44,8 +44,10 @@ it('after the software was away, the thermostat is told again what it was told',
   expect(first!.fence).toBeGreaterThan(before)
   expect(again.cellar.view(batch).thermostat).toMatchObject({
     target_C: 18,
-    why: expect.stringContaining('Thermostat set to 18.0 °C because'),
+    why: expect.stringContaining('Thermostat left at 18.0 °C because'),
   })
+  await again.keepHearing(2, { 'Probe.beer': 18.4 }, VESSEL)
+  expect(again.cellar.view(batch).thermostat?.why).toContain('Thermostat set to 18.0 °C because')
 })
 
 it('a batch that is stopped sets it to off, and says so', async () => {

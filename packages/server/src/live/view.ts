@@ -16,7 +16,11 @@ export function viewOf(
   lastOf: (appliance: ApplianceName) => LastSwitching,
 ): BatchView {
   const why = (name: ApplianceName) =>
-    whyNow(state, name, lastOf(name), { context, localOffset_s: record.localOffset_s })
+    whyNow(state, name, lastOf(name), {
+      context,
+      localOffset_s: record.localOffset_s,
+      isBeerKnown: believedValue(state, program.beer) !== null,
+    })
   const appliance = (name: SwitchedName) =>
     program[name] === null ? null : { on: state[name].on, why: why(name) }
   const now_s = Math.floor(now_ms / 1000)

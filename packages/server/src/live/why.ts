@@ -10,6 +10,8 @@ import { sayTime } from './say-time.ts'
 interface Telling {
   readonly context: SentenceContext
   readonly localOffset_s: number
+  /** Left out: it is. */
+  readonly isBeerKnown?: boolean
 }
 
 /** Why an appliance is on or off now, or set as it is: what was last decided about it, as long as that still stands. */
@@ -63,10 +65,11 @@ function sinceRestart({ restartedAt_ms }: LastSwitching, { localOffset_s }: Tell
   return ` since the software came back ${sayTime(restartedAt_ms / 1000 + localOffset_s)}`
 }
 
-function sayNotWanted(state: EngineState, { context }: Telling): string {
+function sayNotWanted(state: EngineState, { context, isBeerKnown = true }: Telling): string {
   if (state.batch !== 'running' && state.batch !== 'held' && state.batch !== 'complete') {
     return 'the batch is not running'
   }
+  if (!isBeerKnown) return 'nobody knows how warm the beer is'
   return state.target_C === null
     ? 'nothing asks for it'
     : `nothing asks for it while the target is ${formatTemperature(state.target_C, context.units)}`

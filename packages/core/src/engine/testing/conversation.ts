@@ -22,7 +22,19 @@ export class Conversation {
     this.now_s = start_s
   }
 
+  /** The instruments have been heard before: each says the same as a second ago, and is believed. */
   start(readings: Record<string, number> = {}): Outcome {
+    const before = Object.entries(readings).map(([name, value]) => ({
+      channel: channelNumber(this.program, name),
+      value,
+      at_s: this.start_s - 1,
+    }))
+    this.state = advance(this.program, this.state, {
+      now_s: this.start_s - 1,
+      readings: before,
+      answers: [],
+      edits: [],
+    }).state
     return this.tell(0, readings, [{ kind: 'start' }])
   }
 

@@ -71,6 +71,17 @@ export class SmallCellar<S extends Store = MemoryStore> {
     await this.cellar.accept(reports, 'test')
   }
 
+  /** One reading of each now, and the same a minute ago: enough to be believed. */
+  async hearTwice(values: Record<string, number>, vessel = VESSEL): Promise<void> {
+    const now_ms = this.time.now_ms()
+    const reports = Object.entries(values).map(([name, value]) => {
+      const [instrument = '', quantity = ''] = name.split('.')
+      return { vessel, instrument, quantity, value, at_ms: now_ms - 60_000, status: 'good' as const }
+    })
+    await this.cellar.accept(reports, 'test')
+    await this.hear(values, vessel)
+  }
+
   /** Hears the same once a minute, for so many minutes. */
   async keepHearing(minutes: number, values: Record<string, number>, vessel = VESSEL): Promise<void> {
     for (let minute = 0; minute < minutes; minute++) {
