@@ -174,7 +174,7 @@ describe('a batch that the plan holds because its condition is unknown', () => {
   it('stays held when it is known again, and its question stays; "yes" then goes on in the stage', () => {
     const engine = unknown()
     engine.tell(HOUR_S + 1)
-    engine.tell(10, { 'Probe.beer': 18, 'Float.gravity': 1.04 })
+    engine.keepTelling(20, 10, { 'Probe.beer': 18, 'Float.gravity': 1.04 })
     expect(engine.state).toMatchObject({
       batch: 'held',
       unknownSince_s: null,
@@ -187,7 +187,7 @@ describe('a batch that the plan holds because its condition is unknown', () => {
   it('is held anew when it is unknown a second time', () => {
     const engine = unknown()
     engine.tell(HOUR_S + 1)
-    engine.tell(10, { 'Probe.beer': 18, 'Float.gravity': 1.04 })
+    engine.keepTelling(20, 10, { 'Probe.beer': 18, 'Float.gravity': 1.04 })
     engine.tell(10, {}, [], 'yes')
     engine.tell(2 * DAY_S)
     expect(batches(engine)).toEqual(['running', 'held', 'running', 'held'])
@@ -203,7 +203,7 @@ describe('a batch that the plan holds because its condition is unknown', () => {
     ])
     engine.tell(HOUR_S + 1)
     expect(engine.state).toMatchObject({ batch: 'running', questions: [{ about: 'unknown' }] })
-    engine.tell(10, { 'Probe.beer': 18, 'Float.gravity': 1.04 })
+    engine.keepTelling(20, 10, { 'Probe.beer': 18, 'Float.gravity': 1.04 })
     expect(engine.state.questions).toEqual([])
     expect(engine.events.at(-1)).toMatchObject({ kind: 'answered', answer: 'withdrawn' })
   })
