@@ -41,6 +41,8 @@ function judged(plan: string, vesselName: string, beerName: string, days: number
   const observer = {
     outcome: () => undefined,
     sample: (now_s: number, _: World, state: EngineState) => {
+      // With the first reading alone nobody knows how the beer is; the second one supports it.
+      if (now_s === start_s) return
       const beerNow = measuredValue(program, state, program.beer, context, now_s)
       if (beerNow?.isBelieved && state.target_C !== null) {
         past = rememberMoment(past, { at_s: now_s, beer_C: beerNow.value, target_C: state.target_C })

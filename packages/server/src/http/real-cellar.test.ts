@@ -65,8 +65,11 @@ test('errors come with the findings of the proof-reader, and with their places',
 })
 
 test('readings in SenML reach the batch; a gravity read by hand too', async () => {
+  real.time.moveTo(real.time.now_ms() + 2000)
+  // A first reading is believed when a second one supports it: the one of a second ago.
   const pack = [
-    { bn: 'Bucket-with-a-heating-pad/Probe/', n: 'beer', u: 'Cel', v: 18.5 },
+    { bn: 'Bucket-with-a-heating-pad/Probe/', n: 'beer', u: 'Cel', v: 18.5, t: -1 },
+    { n: 'beer', u: 'Cel', v: 18.5 },
     { n: 'pressure', u: 'Pa', v: 101_325 },
   ]
   const handed = await app.inject({
@@ -75,11 +78,14 @@ test('readings in SenML reach the batch; a gravity read by hand too', async () =
     headers: { 'content-type': 'application/senml+json' },
     payload: pack,
   })
-  expect(handed.json()).toMatchObject({ stored: 1, refused: [{ index: 1, code: 'unknown-quantity' }] })
+  expect(handed.json()).toMatchObject({ stored: 2, refused: [{ index: 2, code: 'unknown-quantity' }] })
   const entered = await ask('POST', `/batches/${batch}/gravity`, { gravity: '12 °P' })
   expect(entered).toMatchObject({ status: 201, body: { instrument: 'Hydrometer' } })
   const series = new URLSearchParams({ vessel: VESSEL, instrument: 'Probe', quantity: 'beer' })
-  expect((await ask('GET', `/readings?${series}`)).body).toMatchObject([{ value: 18.5, status: 'good' }])
+  expect((await ask('GET', `/readings?${series}`)).body).toMatchObject([
+    { value: 18.5, status: 'good' },
+    { value: 18.5, status: 'good' },
+  ])
   expect((await ask('GET', `/batches/${batch}`)).body).toMatchObject({ beer_C: 18.5 })
 })
 
