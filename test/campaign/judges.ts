@@ -65,7 +65,6 @@ export class Judges {
   ): void {
     const { story, queue } = this.#house
     const { heater, cooler } = spot.physical
-    const device = spot.devices.get(part)
     if (!on) {
       this.#wentOff(spot, part)
       return
@@ -73,7 +72,7 @@ export class Judges {
     if (!this.#isHelpless(spot)) {
       story.judge('never heat and cool', heater.on && cooler.on ? `${spot.name} is heated and cooled` : null)
     }
-    if (part !== 'cooler' || before.whyOff !== 'told' || device?.late_ms === undefined) return
+    if (part !== 'cooler' || before.whyOff !== 'told' || this.#isHelpless(spot)) return
     const rested_ms = queue.now_ms - before.since_ms
     const needed_ms = spot.texts.rest_s * 1000 - SLACK_MS
     // An "off" that was long on its way shortens the rest, and nobody can know it.
@@ -124,11 +123,19 @@ export class Judges {
   look(): void {
     for (const spot of this.#house.spots) {
       this.#contacts(spot)
-      if (spot.batch === null) continue
+      if (!this.#isOpen(spot)) continue
       this.#limits(spot)
       this.#told(spot)
       this.#heard(spot)
     }
+  }
+
+  /** Somebody may have ended it since people last came by. */
+  #isOpen({ batch, keeper }: Spot): boolean {
+    if (batch === null) return false
+    const { life } = this.#house
+    if (life === null || (keeper !== null && life.cellar.batchIn(keeper.record.vessel) === batch)) return true
+    return this.#house.ask('looks at the record', () => life.store.batch(batch)?.ended_ms === null) === true
   }
 
   #contacts(spot: Spot): void {

@@ -78,6 +78,7 @@ export class People {
       )
     const before = this.#house.queue.now_ms
     spot.believed_ms = before
+    spot.unheard = 0
     const answer = start()
     if (draws.chance(0.1)) {
       this.#house.story.fault('clicked twice', `starts a batch in ${spot.name} twice`)

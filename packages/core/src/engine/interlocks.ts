@@ -134,9 +134,10 @@ function timingBlock(draft: Draft, name: SwitchedName, demand: Demand): Block | 
     safetyBlock(draft, OTHER[name]) === null
   if (other.on || isRival) return { why: 'other appliance runs', until_s: null }
   if (other.ranUntil_s !== null) {
-    // If its "off" has not arrived, the other runs on until its lease lapses: only then is it surely off.
+    // If its "off" has not arrived, the other runs on until its lease lapses: only then is it surely off, and the changeover
+    // begins. Without that, it would be switched on in the very second of the lapse, while the other still looks at its clock.
     const lapsed_s = Math.min(other.leaseUntil_s ?? 0, other.ranUntil_s + program.interlocks.lease_s)
-    const until_s = Math.max(other.ranUntil_s + program.interlocks.changeover_s, lapsed_s)
+    const until_s = Math.max(other.ranUntil_s, lapsed_s) + program.interlocks.changeover_s
     if (now_s < until_s) return { why: 'changeover', until_s }
   }
   const { since_s } = partOf(state, name)

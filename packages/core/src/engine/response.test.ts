@@ -120,7 +120,7 @@ describe('an appliance without the expected response', () => {
   it('does not stop the other one, nor does a question about the other keep its own from being put', () => {
     const engine = dead()
     engine.keepTelling(20, 10, { 'Probe.beer': 16.2 })
-    engine.keepTelling(1000, 10, { 'Probe.beer': 20 })
+    engine.keepTelling(1600, 10, { 'Probe.beer': 20 })
     expect(engine.state).toMatchObject({
       cooler: { on: true, lockedOut: false },
       heater: { lockedOut: true },
