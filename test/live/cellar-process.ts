@@ -34,13 +34,19 @@ export class CellarProcess {
     this.#loaded = once(this.#child, 'message')
   }
 
-  async start(options: Omit<CellarOptions, 'log'>): Promise<Addresses> {
+  /** Sets the clock of its machine by so much, as far as it can tell. */
+  setClock(by_ms: number): void {
+    this.#child.send({ setClock_ms: by_ms })
+  }
+
+  /** @param clock_ms how far the clock of its machine is set */
+  async start(options: Omit<CellarOptions, 'log'>, clock_ms = 0): Promise<Addresses> {
     await this.#loaded
     const answer = once(this.#child, 'message')
     const end = once(this.#child, 'exit').then(([code]) => {
       throw new Error(`The cellar ended with status ${code} instead of starting.`)
     })
-    this.#child.send(options)
+    this.#child.send({ ...options, setClock_ms: clock_ms })
     const [addresses] = (await Promise.race([answer, end])) as [Addresses]
     return addresses
   }

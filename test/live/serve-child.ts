@@ -10,6 +10,14 @@ enableCompileCache()
 const { startCellar } = await import('@attemper/server/main.ts')
 
 process.on('disconnect', () => process.exit())
+/** How far the clock of this machine is set by the test. */
+let set_ms = 0
+const now = Date.now
+Date.now = () => now() + set_ms
+process.on('message', (message: { readonly setClock_ms?: number }) => {
+  set_ms += message.setClock_ms ?? 0
+})
+
 process.once('message', async (options: Omit<CellarOptions, 'log'>) => {
   const log = (line: string) => void (process.env.ATTEMPER_DEBUG === '1' && console.error(line))
   const { url, mqttUrl, clock } = await startCellar({ ...options, log })

@@ -6,6 +6,7 @@ import { DEMO_SPEED } from '@attemper/server/demo/demo-speed.ts'
 import type { CellarOptions, RunningCellar } from '@attemper/server/main.ts'
 import { askedToEnd } from '../asked-to-end.ts'
 import { BROKER_OPTIONS, brokerOf } from '../broker-option.ts'
+import { lastResort } from '../cellar/last-resort.ts'
 import { USUAL_CELLAR, USUAL_PORT } from '../cellar-client.ts'
 import type { Command, Given } from '../command.ts'
 import { DATA_OPTION, dataFolder } from '../data-option.ts'
@@ -66,13 +67,16 @@ export const SERVE: Command = {
     const isThrownAway = given.switch('demo') && given.text('data') === undefined
     const folder = isThrownAway ? mkdtempSync(join(tmpdir(), 'attemper-demo-')) : dataFolder(given, io)
     const ending = askedToEnd(io)
+    let leaveFaults: () => void = () => undefined
     try {
       const running = await start(given, folder, io)
+      leaveFaults = lastResort(() => running.close(), io)
       sayStarted(running, isThrownAway ? null : folder, given.text('broker') !== undefined, io)
       const reason = await ending.asked
       io.err(`\n${paragraph([reason ?? '', ENDING].join(' ').trim(), io.columns)}\n`)
       await running.close()
     } finally {
+      leaveFaults()
       ending.release()
       if (isThrownAway) rmSync(folder, { recursive: true, force: true })
     }

@@ -144,6 +144,9 @@ describe('a start of the software with another clock than the records', () => {
   it('an hour back: no command is later than the clock and the lease, new readings count, and it is too warm at once', async () => {
     const { again, batch, ageBefore_s, age_s } = await killedWhileHeating(-HOUR_MS)
     expect(again.troubles).toEqual(['clock set'])
+    const [first] = again.door().commands.filter(({ appliance }) => appliance === 'heater')
+    expect(first).toMatchObject({ on: false })
+    expect(again.cellar.view(batch).heater?.on).toBe(false)
     expect(Math.abs(age_s() - ageBefore_s)).toBeLessThanOrEqual(60)
     await again.keepHearing(5, { 'Probe.beer': 50 })
     const view = again.cellar.view(batch)
