@@ -18,6 +18,7 @@ import { tryMapping } from './doors/try-mapping.ts'
 import { FolderInUse, lockFolder } from './folder-lock.ts'
 import { type AccessSettings, openAccess } from './http/access/access.ts'
 import { AccessError, requireSafeBinding } from './http/access/binding.ts'
+import { outsideOf } from './http/access/outside.ts'
 import { httpServer } from './http/http-server.ts'
 import type { Cellar } from './live/cellar.ts'
 import { openCellar } from './live/open-cellar.ts'
@@ -54,6 +55,8 @@ export interface CellarOptions {
   readonly speed?: number
   /** Sets up three simulated vessels with their batches, each a program of its own. Only with the cellar's own broker. */
   readonly demo?: boolean
+  /** How it is reached through a proxy; what is left out is as at the start before. */
+  readonly outside?: { readonly address?: string; readonly proxies?: readonly string[] }
   /** Texts of certificate and key (PEM). */
   readonly tls?: NonNullable<AccessSettings['tls']>
   /** The folder of the built screens. Left out: those of the package @attemper/web, if it is there. */
@@ -98,6 +101,7 @@ export async function startCellar(options: CellarOptions): Promise<RunningCellar
     const access = openAccess(store, clock, {
       host,
       port: options.port,
+      outside: outsideOf(store, options.outside ?? {}),
       ...(tls === undefined ? {} : { tls }),
     })
     requireSafeBinding(host, access)

@@ -43,6 +43,17 @@ export const SERVE: Command = {
     { name: 'tls-cert', value: 'FILE', about: 'certificate (PEM), with --tls-key: both doors are encrypted' },
     { name: 'tls-key', value: 'FILE', about: 'key (PEM) of the certificate' },
     {
+      name: 'outside',
+      value: 'ADDRESS',
+      about:
+        'how it is reached through a proxy that encrypts, such as https://beer.example.org; kept for later starts; “none” forgets it',
+    },
+    {
+      name: 'proxy',
+      value: 'ADDRESS',
+      about: 'where that proxy is, if not on this machine; only there is it believed for whom it asks',
+    },
+    {
       name: 'demo',
       about: `three simulated vessels with a batch each, in records of their own that are thrown away; a day passes in ${86_400 / DEMO_SPEED} s`,
     },
@@ -104,12 +115,17 @@ function optionsOf(given: Given, dataDir: string, io: Io): CellarOptions {
     throw new UsageError('--tls-cert and --tls-key need each other: give both, or neither.')
   }
   const broker = brokerOf(given, io)
+  const [outside, proxy] = [given.text('outside'), given.text('proxy')]
   return {
     dataDir,
     host: given.text('host') ?? USUAL_HOST,
     port: given.count('port', USUAL_PORT, 0, 65_535),
     mqttPort: given.count('mqtt-port', USUAL_MQTT_PORT, 0, 65_535),
     ...(broker === undefined ? {} : { broker }),
+    outside: {
+      ...(outside === undefined ? {} : { address: outside }),
+      ...(proxy === undefined ? {} : { proxies: [proxy] }),
+    },
     speed: given.count('speed', given.switch('demo') ? DEMO_SPEED : 1, 1, MOST_SPEED),
     demo: given.switch('demo'),
     ...(cert === undefined || key === undefined

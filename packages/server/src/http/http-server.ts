@@ -6,6 +6,7 @@ import { FloodLimit } from './access/flood-limit.ts'
 import { admit } from './access/guard.ts'
 import { OpenRequests } from './access/open-requests.ts'
 import { refuseForeign } from './access/origin.ts'
+import { trustedProxies } from './access/outside.ts'
 import { recordChange } from './access/record.ts'
 import { LARGEST_BODY_B, readJson } from './body.ts'
 import { ChangeFeed } from './change-feed.ts'
@@ -125,8 +126,9 @@ export function httpServer(parts: HttpParts): FastifyInstance {
 }
 
 function makeApp({ access, onFault }: HttpParts): HttpApp {
-  const { tls } = access.settings
+  const { tls, outside = null } = access.settings
   const options = {
+    trustProxy: trustedProxies(outside),
     bodyLimit: LARGEST_BODY_B,
     requestTimeout: SLOWEST_REQUEST_ms,
     forceCloseConnections: true,

@@ -4,11 +4,13 @@ import { isLoopback } from './loopback.ts'
 /** The cellar refuses to start, for the safety of the house. */
 export class AccessError extends Error {}
 
-/** Bound to anything but loopback there must be somebody with a password. Throws an AccessError. */
+/** Where others than those at this machine can ask, there must be somebody with a password. Throws an AccessError. */
 export function requireSafeBinding(host: string, access: Access): void {
-  if (isLoopback(host) || access.people.hasBrewer()) return
+  const { outside = null } = access.settings
+  if ((isLoopback(host) && outside === null) || access.people.hasBrewer()) return
+  const where = outside === null ? (host === '' ? 'all addresses' : host) : `${host} for ${outside.origin}`
   throw new AccessError(
-    `The cellar is not started on ${host === '' ? 'all addresses' : host}: everybody in the network could switch its ` +
-      'heaters, since no password is set. Set a password for a brewer first, or bind it to localhost.',
+    `The cellar is not started on ${where}: everybody who can reach it could switch its heaters, since no password is ` +
+      `set. Set a password for a brewer first, or ${outside === null ? 'bind it to localhost' : 'say --outside none'}.`,
   )
 }

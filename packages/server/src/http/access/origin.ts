@@ -8,13 +8,33 @@ interface HostAndPort {
   readonly port: number
 }
 
+/** What proxies add to a request (RFC 7239, RFC 9110 section 7.6.3, and what was usual before). */
+const FORWARDED = [
+  'forwarded',
+  'x-forwarded-for',
+  'x-forwarded-host',
+  'x-forwarded-proto',
+  'x-real-ip',
+  'via',
+] as const
+
 /**
  * No web page may reach a heater through the brewer's browser. A page of another site is known by its Origin or by
  * Sec-Fetch-Site, which browsers send and pages can not change. A page that has its own name point to this machine (DNS
  * rebinding) is of the same origin for the browser: it is known by the Host that it asks for.
  */
 export function refuseForeign(request: FastifyRequest, access: Access, port: number): void {
-  const secure = access.settings.tls !== undefined
+  const { tls, outside = null } = access.settings
+  const secure = tls !== undefined
+  if (access.open && FORWARDED.some(name => name in request.headers)) {
+    throw new HttpProblem(
+      'foreign-host',
+      'The request came through a proxy, but the cellar is open to this machine alone, without a password.',
+      {
+        cure: 'Set a password, and say under which address the cellar is reached: attemper serve --outside ADDRESS.',
+      },
+    )
+  }
   const host = readHost(request.headers.host ?? '', secure)
   if (access.open && (host === null || !isLoopback(host.host) || host.port !== port)) {
     throw new HttpProblem(
@@ -24,8 +44,13 @@ export function refuseForeign(request: FastifyRequest, access: Access, port: num
     )
   }
   const origin = request.headers.origin
-  if (origin !== undefined && !isOwnOrigin(origin, host, secure)) {
-    throw new HttpProblem('foreign-origin', `The request came from a page of “${shorten(origin)}”.`)
+  const isOutside = outside !== null && host?.host === new URL(outside.origin).hostname
+  const isOwn =
+    origin === undefined || origin === outside?.origin || (!isOutside && isOwnOrigin(origin, host, secure))
+  if (!isOwn) {
+    throw new HttpProblem('foreign-origin', `The request came from a page of “${shorten(origin)}”.`, {
+      cure: 'If this is how you reach the cellar through a proxy, say so: attemper serve --outside ADDRESS.',
+    })
   }
   const site = request.headers['sec-fetch-site']
   if ((site === 'cross-site' || site === 'same-site') && !isVisit(request)) {

@@ -1,3 +1,4 @@
+import type { FastifyRequest } from 'fastify'
 import { SESSION_s } from '../access/sessions.ts'
 import { SESSION_COOKIE } from '../access/who.ts'
 import { HttpProblem } from '../errors.ts'
@@ -7,12 +8,16 @@ import { Session, SignedIn, SignIn } from './access-schemas.ts'
 
 /** Signing in and out. */
 export function sessionRoutes(app: HttpApp, { access }: HttpParts): void {
-  const cookie = {
-    path: '/',
-    httpOnly: true,
-    sameSite: 'strict',
-    secure: access.settings.tls !== undefined,
-  } as const
+  const { tls, outside = null } = access.settings
+  // Through the proxy it is encrypted; from a page at home it may not be, and a browser would not send such a cookie there.
+  const cookieFor = (request: FastifyRequest) =>
+    ({
+      path: '/',
+      httpOnly: true,
+      sameSite: 'strict',
+      secure:
+        tls !== undefined || (outside?.isEncrypted === true && request.headers.origin === outside.origin),
+    }) as const
 
   app.post(
     '/session',
@@ -43,7 +48,10 @@ export function sessionRoutes(app: HttpApp, { access }: HttpParts): void {
       if (answer.kind === 'wrong') throw new HttpProblem('wrong-password')
       const { person } = answer
       access.signIns.record(person.name, `signed in from ${request.ip}`)
-      reply.setCookie(SESSION_COOKIE, access.sessions.begin(person), { ...cookie, maxAge: SESSION_s })
+      reply.setCookie(SESSION_COOKIE, access.sessions.begin(person), {
+        ...cookieFor(request),
+        maxAge: SESSION_s,
+      })
       return { name: person.name, role: person.role }
     },
   )
@@ -81,7 +89,7 @@ export function sessionRoutes(app: HttpApp, { access }: HttpParts): void {
     async (request, reply) => {
       const session = request.cookies[SESSION_COOKIE]
       if (session !== undefined) access.sessions.end(session)
-      reply.clearCookie(SESSION_COOKIE, cookie)
+      reply.clearCookie(SESSION_COOKIE, cookieFor(request))
       return DONE
     },
   )
