@@ -38,6 +38,31 @@ class Watch {
   }
 }
 
+describe('a clock that was years ahead and has been put right', () => {
+  const YEARS_s = 5 * 365 * 86_400
+
+  it('keeps no alarm quiet until it has caught up, on its way up or down or on the shelf', () => {
+    const watch = new Watch()
+    watch.now_s = YEARS_s
+    watch.pass(10, [LIMIT])
+    watch.now_s = 0
+    watch.pass(70, [LIMIT])
+    expect(watch.told).toEqual(['raised limit-broken'])
+    watch.now_s = YEARS_s
+    watch.pass(1, [])
+    watch.now_s = 0
+    watch.pass(700, [])
+    expect(watch.told).toEqual(['raised limit-broken', 'returned limit-broken'])
+    watch.now_s = YEARS_s
+    watch.pass(100, [LIMIT])
+    const until_s = YEARS_s + 86_400
+    watch.pass(10, [LIMIT], [{ ...acknowledge(LIMIT), kind: 'shelve', until_s }])
+    watch.now_s = 0
+    watch.pass(8 * 86_400, [LIMIT])
+    expect(watch.told.at(-1)).toBe('unshelved limit-broken')
+  })
+})
+
 describe('an alarm (states of ISA-18.2)', () => {
   it('is raised after its delay, acknowledged, and cleared when its condition has gone', () => {
     const watch = new Watch()

@@ -47,11 +47,12 @@ const keyOf = ({ code, subject }: { readonly code: AlarmCode; readonly subject: 
  * lasted long enough to ring); it is looked at again when the cause has returned or gone.
  */
 export function stepAlarms(
-  before: readonly Alarm[],
+  kept: readonly Alarm[],
   conditions: readonly AlarmCondition[],
   actions: readonly AlarmAction[],
   now_s: number,
 ): AlarmStep {
+  const before = kept.map(alarm => atMostNow(alarm, now_s))
   const present = new Map(conditions.map(condition => [keyOf(condition), condition]))
   const known = new Set(before.map(keyOf))
   const started = conditions.filter(condition => !known.has(keyOf(condition)))
@@ -77,6 +78,31 @@ export function stepAlarms(
     wakeAt_s = Math.min(wakeAt_s, isQuiet ? now_s + 1 : step.wakeAt_s)
   }
   return { alarms, notices, wakeAt_s }
+}
+
+/** An alarm is off the shelf after so long at the latest, s. */
+export const LONGEST_SHELF_S = 7 * 86_400
+
+/**
+ * A clock that was ahead and has been put right must not keep an alarm quiet until it has caught up: what is still to come
+ * was so from now on.
+ */
+function atMostNow(alarm: Alarm, now_s: number): Alarm {
+  const { since_s, awaySince_s, raisedAt_s, shelvedUntil_s } = alarm
+  const isRight =
+    since_s <= now_s &&
+    (awaySince_s ?? now_s) <= now_s &&
+    (raisedAt_s ?? now_s) <= now_s &&
+    (shelvedUntil_s ?? now_s) <= now_s + LONGEST_SHELF_S
+  if (isRight) return alarm
+  const past = <T extends number | null>(at_s: T) => (at_s === null ? at_s : Math.min(at_s, now_s)) as T
+  return {
+    ...alarm,
+    since_s: past(since_s),
+    awaySince_s: past(awaySince_s),
+    raisedAt_s: past(raisedAt_s),
+    shelvedUntil_s: shelvedUntil_s === null ? null : Math.min(shelvedUntil_s, now_s + LONGEST_SHELF_S),
+  }
 }
 
 /** Somebody has been told, and it is still so: its consequences need not be told as well. */

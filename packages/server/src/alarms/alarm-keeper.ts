@@ -1,4 +1,4 @@
-import type { AlarmAction } from '@attemper/core/alarms/alarms.ts'
+import { type AlarmAction, LONGEST_SHELF_S } from '@attemper/core/alarms/alarms.ts'
 import type { AlarmCode, Priority } from '@attemper/core/alarms/catalogue.ts'
 import type { AlarmCondition } from '@attemper/core/alarms/conditions-of.ts'
 import type { Clock } from '../live/clock.ts'
@@ -50,7 +50,7 @@ export function openAlarms(options: AlarmKeeperOptions): AlarmKeeper {
   return new Keeper(options)
 }
 
-const LONGEST_SHELF_MS = 7 * 86_400_000
+const LONGEST_SHELF_MS = LONGEST_SHELF_S * 1000
 /** A write that failed is tried again after this long. */
 const TRY_AGAIN_MS = 30_000
 const URGENCY: Readonly<Record<Priority, number>> = { high: 0, medium: 1, low: 2 }

@@ -88,6 +88,7 @@ describe("a machine's clock that is set under a running batch", () => {
       expect(house.now_s - state.stageSince_s).toBe(121 * 60)
       expect(sentence).toContain('in Primary for 2 hours')
       expect(house.troubles).toEqual(['clock set'])
+      expect(house.cellar.why(batch, 'heater')).toMatch(/^Heater off since the machine's clock was set on /)
       expect(house.door().commands.find(({ appliance }) => appliance === 'cooler')).toMatchObject({
         on: false,
       })

@@ -9,10 +9,17 @@ export interface LastSwitching {
   readonly event: SwitchEvent | null
   /** When the software came back after that; null: it was not away. */
   readonly restartedAt_ms: number | null
+  /** It came back, or only its clock was set. */
+  readonly restartedBy: 'software' | 'clock'
   readonly leaseUntil_s: number | null
 }
 
-export const NEVER_SWITCHED: LastSwitching = { event: null, restartedAt_ms: null, leaseUntil_s: null }
+export const NEVER_SWITCHED: LastSwitching = {
+  event: null,
+  restartedAt_ms: null,
+  restartedBy: 'software',
+  leaseUntil_s: null,
+}
 
 /** Follows one appliance through the journal, entry by entry. */
 export function followSwitching(
@@ -29,8 +36,10 @@ export function followSwitching(
   if (entry.kind === 'edit' && entry.edit.kind === 'restarted') {
     // A thermostat is told its target again, and nothing has been decided anew.
     if (appliance === 'thermostat') return last
-    return { event: null, restartedAt_ms: entry.at_ms, leaseUntil_s: null }
+    return { ...last, event: null, restartedAt_ms: entry.at_ms, leaseUntil_s: null }
   }
+  if (entry.kind === 'clock set') return { ...last, restartedBy: entry.wasAway ? 'software' : 'clock' }
+  if (entry.kind === 'gap') return { ...last, restartedBy: 'software' }
   if (entry.kind !== 'decision') return last
   const { event } = entry
   if (event.kind === 'thermostat set') return appliance === 'thermostat' ? { ...last, event } : last

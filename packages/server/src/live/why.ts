@@ -60,9 +60,10 @@ function sayLast(last: LastSwitching, { context, localOffset_s }: Telling): stri
   return `${sentenceFor(event!, context)} This was decided ${time}.${lease}`
 }
 
-function sinceRestart({ restartedAt_ms }: LastSwitching, { localOffset_s }: Telling): string {
+function sinceRestart({ restartedAt_ms, restartedBy }: LastSwitching, { localOffset_s }: Telling): string {
   if (restartedAt_ms === null) return ''
-  return ` since the software came back ${sayTime(restartedAt_ms / 1000 + localOffset_s)}`
+  const what = restartedBy === 'clock' ? "the machine's clock was set" : 'the software came back'
+  return ` since ${what} ${sayTime(restartedAt_ms / 1000 + localOffset_s)}`
 }
 
 function sayNotWanted(state: EngineState, { context, isBeerKnown = true }: Telling): string {

@@ -4,6 +4,8 @@ import { mostUrgentFirst, type Outbox, type Parcel } from './outbox.ts'
 
 /** Waiting times between attempts, s of real time; the last one again and again. Common practice, no source. */
 const BACKOFF_S = [5, 30, 120, 600, 1800, 3600]
+/** The longest of these, or until quiet hours are over. */
+const LONGEST_WAIT_S = 86_400
 /** Older than this a message would only confuse; what is still so stands in the list of alarms. */
 const OLDEST_S = 2 * 86_400
 /** One lost packet is no reason to tell somebody that a channel fails. */
@@ -110,9 +112,13 @@ export class Courier {
     const own = outbox.parcels.filter(({ channel, id }) => channel === name && !this.#carried.has(id))
     if (course.isBusy || own.length === 0) return Number.POSITIVE_INFINITY
     const now_ms = clock.now_ms()
-    const from_ms = Math.max(course.pausedUntil_ms, Math.min(...own.map(({ due_ms }) => due_ms)))
-    if (from_ms > now_ms) return from_ms
-    const due = own.filter(({ due_ms }) => due_ms <= now_ms).sort(mostUrgentFirst)
+    // Nothing waits for longer; what seems to was made while the clock was ahead.
+    const isDue = (due_ms: number) =>
+      due_ms <= now_ms || due_ms > now_ms + LONGEST_WAIT_S * 1000 * clock.speed
+    const isPaused = !isDue(course.pausedUntil_ms)
+    const due = own.filter(({ due_ms }) => isDue(due_ms)).sort(mostUrgentFirst)
+    if (isPaused) return course.pausedUntil_ms
+    if (due.length === 0) return Math.min(...own.map(({ due_ms }) => due_ms))
     const { to } = due[0]!
     const together = due.filter(parcel => parcel.to === to).slice(0, this.#channels.get(name)!.most)
     course.isBusy = true

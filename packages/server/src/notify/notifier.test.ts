@@ -100,6 +100,20 @@ function decoded(raw: string): string {
   return Buffer.from(bytes, 'latin1').toString('utf8')
 }
 
+it('a message that waited on a clock that was years ahead is sent when that is put right', async () => {
+  const bench = new Bench(BELL)
+  const years_s = 5 * 365 * 86_400
+  bench.clock.putClock(years_s)
+  bench.brokerProblem = 'no broker'
+  bench.notifier.notify([LIMIT])
+  await bench.pass(1)
+  bench.brokerProblem = null
+  bench.clock.putClock(-years_s)
+  await bench.pass(60)
+  expect(bench.published).toHaveLength(1)
+  expect(bench.waiting).toBe(0)
+})
+
 describe('by e-mail', () => {
   it('an alarm arrives as a plain text marked as made by a machine', async () => {
     const bench = new Bench(mailTo(sink.port, '', ', user: cellar, password: secret'))

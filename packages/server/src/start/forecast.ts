@@ -36,7 +36,7 @@ export function forecaster(store: Pick<Store, 'buckets' | 'journal'>): Forecast 
     // What is held is forecast as if it went on now, so holding and resuming begin anew.
     const key = `${view.state.batch} ${view.stage} ${planText}`
     const kept = known.get(id)
-    if (kept?.key === key && view.now_ms - kept.at_ms < GOOD_FOR_MS) return kept.list
+    if (kept?.key === key && Math.abs(view.now_ms - kept.at_ms) < GOOD_FOR_MS) return kept.list
     const list = transitionsOf(view, history)
     known.set(id, { key, at_ms: view.now_ms, list })
     return list

@@ -4,7 +4,7 @@ import type { Clock } from '../../live/clock.ts'
 export class HandClock implements Clock {
   readonly speed = 1
   #now_ms: number
-  readonly #waiting = new Set<{ readonly at_ms: number; readonly call: () => void }>()
+  readonly #waiting = new Set<{ at_ms: number; readonly call: () => void }>()
 
   constructor(now_ms: number) {
     this.#now_ms = now_ms
@@ -18,6 +18,12 @@ export class HandClock implements Clock {
     const timer = { at_ms, call }
     this.#waiting.add(timer)
     return () => this.#waiting.delete(timer)
+  }
+
+  /** Somebody sets it; timers that are running take no notice of that. */
+  putClock(by_s: number): void {
+    this.#now_ms += by_s * 1000
+    for (const timer of this.#waiting) timer.at_ms += by_s * 1000
   }
 
   /** How many timers are set. */
