@@ -61,7 +61,27 @@ function runUnitTests(counts: Counts): boolean {
     counts.skipped += (report.numPendingTests ?? 0) + (report.numTodoTests ?? 0)
   }
   if (!good && counts.failed === 0) counts.failed++
+  sayJudged()
   return good
+}
+
+interface Judged {
+  readonly title: string
+  readonly meta?: { readonly judged?: number }
+}
+
+/** How many moments the properties judged; the emptiest of them first, because an empty one proves nothing. */
+function sayJudged(): void {
+  if (!existsSync(REPORT)) return
+  const { testResults } = JSON.parse(readFileSync(REPORT, 'utf8')) as {
+    readonly testResults: readonly { readonly assertionResults: readonly Judged[] }[]
+  }
+  const judged = testResults
+    .flatMap(({ assertionResults }) => assertionResults)
+    .flatMap(({ title, meta }) => (meta?.judged === undefined ? [] : [{ title, moments: meta.judged }]))
+    .sort((a, b) => a.moments - b.moments)
+  console.log(`${judged.length} properties judged so many moments:`)
+  for (const { title, moments } of judged) console.log(`${String(moments).padStart(8)}  ${title}`)
 }
 
 function main(): void {

@@ -23,14 +23,14 @@ import {
 /** 2027-01-15T08:00 UTC. */
 const NOW_S = 1_800_000_000
 const HOUR_S = 3600
-const BEER = 0
-const GRAVITY = 1
+const GRAVITY = 0
+const BEER = 1
 const FORECAST = 2
 
 const vessel = smallVessel({
   instruments: [
-    instrument('Probe', 10, [channel({ quantity: 'beer' })]),
     instrument('Float', 1800, [channel({ quantity: 'gravity' })]),
+    instrument('Probe', 10, [channel({ quantity: 'beer' })]),
     instrument('Forecast', 1800, [channel({ quantity: 'forecast final gravity' })]),
   ],
 })
@@ -45,7 +45,7 @@ interface Known {
 
 function look(condition: Condition, known: Known = {}, part: Partial<EngineState> = {}, now_s = NOW_S) {
   const program = compile(smallPlan([stage({ name: 'One', until: condition })]), vessel, smallBeer())
-  const values = [known.beer_C, known.gravity, known.forecast]
+  const values = [known.gravity, known.beer_C, known.forecast]
   const state: EngineState = {
     ...initialState(program),
     batch: 'running',
@@ -106,7 +106,7 @@ describe('a comparison', () => {
 
   it('with the expected final gravity counts from that, and is unknown without one', () => {
     expect(look(above('above final'), { gravity: 1.0161 }).is).toBe('false')
-    const met = look(above('above final'), { gravity: 1.0159 })
+    const met = look(above('above final'), { gravity: 1.0159, forecast: 1.02 })
     expect(met.is).toBe('true')
     expect(met.bounds(FORECAST)).toEqual(NOT_LIMITED)
     expect(look(above('above final'), { gravity: 1.0159 }, { finalGravity: 1.01 }).is).toBe('false')

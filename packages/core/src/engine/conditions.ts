@@ -98,10 +98,16 @@ function from(draft: Draft, from_s: number): Truth {
 
 function thresholdOf(draft: Draft, test: Test & { kind: 'compare' }): number | null {
   if (test.above === 'nothing') return test.threshold
-  const final = test.above === 'final' ? draft.state.finalGravity : believed(draft, test.forecast)
-  if (test.above === 'forecast' && final !== null)
-    draft.scope.everyReading(channelInCharge(draft, test.forecast))
+  const final = test.above === 'final' ? draft.state.finalGravity : forecastOf(draft, test.forecast)
   return final === null ? null : final + test.threshold
+}
+
+/** Each further one may change what it is compared with. */
+function forecastOf(draft: Draft, quantity: number): number | null {
+  const channel = channelInCharge(draft, quantity)
+  if (channel < 0) return null
+  draft.scope.everyReading(channel)
+  return draft.state.channels[channel]!.value
 }
 
 /** Readings of the channel in charge; none while the quantity is unknown. Each further one may change what they say. */

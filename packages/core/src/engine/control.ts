@@ -32,12 +32,11 @@ export function control(draft: Draft, aim: Aim): Demand {
   if (aim.power !== null) return constantPower(draft, stage.control, aim.power)
   const { method } = stage.control
   // A free rise has two targets, one to heat to and one to cool to: between them nothing is to be controlled.
-  const isOneTarget = aim.heatTo_C !== null && aim.heatTo_C === aim.coolTo_C
-  if (method === 'proportional' && isOneTarget)
-    return proportional(draft, stage.control, aim.heatTo_C, beer_C)
-  if (method === 'cascade' && isOneTarget && believed(draft, program.air) !== null) {
-    return cascade(draft, stage.control, aim, beer_C)
-  }
+  const target_C = aim.heatTo_C === aim.coolTo_C ? aim.heatTo_C : null
+  if (target_C === null) return onOff(draft, stage.control, aim, beer_C)
+  if (method === 'proportional') return proportional(draft, stage.control, target_C, beer_C)
+  const air_C = believed(draft, program.air)
+  if (method === 'cascade' && air_C !== null) return cascade(draft, stage.control, target_C, beer_C, air_C)
   return onOff(draft, stage.control, aim, beer_C)
 }
 
@@ -102,40 +101,32 @@ export function airTarget_C(
   return state.controller.airTarget_C!
 }
 
-function cascade(draft: Draft, settings: ControlSettings, aim: Aim, beer_C: number): Demand {
+function cascade(
+  draft: Draft,
+  settings: ControlSettings,
+  target_C: number,
+  beer_C: number,
+  air_C: number,
+): Demand {
   const { program, state, scope } = draft
-  const airWanted_C = airTarget_C(draft, settings, aim.coolTo_C!, beer_C)
+  const airWanted_C = airTarget_C(draft, settings, target_C, beer_C)
+  const beer = channelInCharge(draft, program.beer)
   const air = channelInCharge(draft, program.air)
-  const air_C = believed(draft, program.air)!
   const { wantHeat, wantCool } = state.controller
   const { heatStart_K, heatStop_K, coolStart_K, coolStop_K } = settings
+  const { heater, cooler } = program
   let heat = false
-  if (program.heater !== null && aim.heatTo_C !== null) {
-    heat = program.heater.followsAir
+  if (heater !== null) {
+    heat = heater.followsAir
       ? wantsHeat(scope, air, air_C, wantHeat, airWanted_C, heatStart_K, heatStop_K)
-      : wantsHeat(
-          scope,
-          channelInCharge(draft, program.beer),
-          beer_C,
-          wantHeat,
-          aim.heatTo_C,
-          heatStart_K,
-          heatStop_K,
-        )
+      : wantsHeat(scope, beer, beer_C, wantHeat, target_C, heatStart_K, heatStop_K)
   }
-  const cool =
-    program.cooler !== null &&
-    (program.cooler.followsAir
+  let cool = false
+  if (cooler !== null) {
+    cool = cooler.followsAir
       ? wantsCold(scope, air, air_C, wantCool, airWanted_C, coolStart_K, coolStop_K)
-      : wantsCold(
-          scope,
-          channelInCharge(draft, program.beer),
-          beer_C,
-          wantCool,
-          aim.coolTo_C!,
-          coolStart_K,
-          coolStop_K,
-        ))
+      : wantsCold(scope, beer, beer_C, wantCool, target_C, coolStart_K, coolStop_K)
+  }
   return keepWishes(draft, heat, cool)
 }
 

@@ -209,10 +209,11 @@ function watchResponse(draft: Draft, name: SwitchedName, isFull: boolean): void 
 
 /** Only the brewer can let it run again, so they are asked for as long as it is stopped, also in a later stage. */
 function askAboutLockedOut(draft: Draft, name: SwitchedName): void {
-  const { program, state } = draft
-  if (!partOf(state, name).lockedOut || presentStage(draft) === null) return
+  const { state } = draft
+  const stage = presentStage(draft)
+  if (!partOf(state, name).lockedOut || stage === null) return
   if (state.questions.some(({ about, subject }) => about === 'no response' && subject === name)) return
-  ask(draft, 'no response', program.stages[state.stage]?.name ?? '', '', name)
+  ask(draft, 'no response', stage.name, '', name)
 }
 
 const NOT_WATCHED = { watchFrom_s: null, watchFrom_C: null, hasResponded: false } as const

@@ -56,6 +56,8 @@ interface Course {
   readonly spare_C?: (at_s: number) => number | null
   readonly air_C?: (at_s: number) => number | null
   readonly gravity?: (at_s: number) => number | null
+  /** The float's thermometer; as the probe when left out. */
+  readonly float_C?: (at_s: number) => number | null
   readonly edits?: Readonly<Record<number, Pick<Happening, 'edits' | 'answer'>>>
 }
 
@@ -71,7 +73,7 @@ function happenings(length_s: number, course: Course): readonly Happening[] {
     put(SPARE, 30, course.spare_C)
     put(AIR, 20, course.air_C)
     put(FLOAT, 600, course.gravity)
-    put(FLOAT_BEER, 600, course.gravity && course.probe_C)
+    put(FLOAT_BEER, 600, course.float_C ?? (course.gravity && course.probe_C))
     const acts = at_s === 0 ? { edits: [{ kind: 'start' } as const] } : course.edits?.[at_s]
     if (acts || Object.keys(readings).length > 0) story.push({ at_s, readings, ...acts })
   }
@@ -139,18 +141,21 @@ describe('jumping decides as every second does', () => {
     cellar({}, { disagree_K: 1 }),
   )
 
-  same(
-    'when an instrument has to wait for one that moves towards it',
-    3,
-    {
-      probe_C: at_s => (at_s > 1000 && at_s < 1200 ? null : 18 + noise(at_s) / 10),
-      spare_C: at_s => (at_s < 1100 ? 18 : 18 + 3 * Math.cos((at_s - 1100) / 3000)),
-    },
-    [stage({ name: 'Primary' })],
-    ['instrument lost', 'instrument back', 'in charge'],
-    {},
-    cellar({}, { disagree_K: 1 }),
-  )
+  for (const way of [1, -1]) {
+    same(
+      `when a slow instrument has to wait for one that moves towards it (${way > 0 ? 'up' : 'down'})`,
+      3,
+      {
+        probe_C: at_s => 18 + way * Math.min(3, Math.max(0, (at_s - 7000) / 1000)),
+        float_C: at_s => (at_s < 1000 ? 18 : at_s < 4200 ? null : 18 + way * 2.9),
+      },
+      // Nothing is controlled: an edge of a hysteresis would have the engine called before the two agree.
+      [stage({ name: 'Primary', course: { kind: 'leave alone' } })],
+      ['instrument lost', 'instrument back'],
+      {},
+      cellar({}, { disagree_K: 1 }),
+    )
+  }
 
   same(
     'when neither heater nor cooler does anything',

@@ -127,6 +127,31 @@ describe('a limit that is broken', () => {
     expect(engine.state.batch).toBe('running')
   })
 
+  it('is not asked about again while the batch goes on at the brewer’s word, nor when it is kept then', () => {
+    const engine = talk(18, 'hold')
+    engine.start({ 'Probe.beer': 18 })
+    engine.tell(10, { 'Probe.beer': 20.1 })
+    engine.tell(10, { 'Probe.beer': 20.1 }, [], 'yes')
+    engine.keepTelling(60, 10, { 'Probe.beer': 20.1 })
+    expect(engine.state).toMatchObject({ batch: 'running', limitBroken: 'highest', questions: [] })
+    engine.keepTelling(60, 10, { 'Probe.beer': 19 })
+    expect(engine.state).toMatchObject({ batch: 'running', limitBroken: null, questions: [] })
+  })
+
+  it('that is kept again brings no other question back that was declined', () => {
+    const engine = talk(18, 'hold', { until: stageLasted(10), askFirst: true })
+    engine.start({ 'Probe.beer': 18 })
+    engine.tell(20, { 'Probe.beer': 18 }, [])
+    engine.tell(10, { 'Probe.beer': 18 }, [], 'not yet')
+    engine.tell(10, { 'Probe.beer': 20.1 })
+    engine.tell(10, { 'Probe.beer': 20.1 }, [], 'not yet')
+    engine.tell(10, { 'Probe.beer': 19.5 })
+    expect(engine.state.questions).toMatchObject([{ about: 'limit' }])
+    engine.tell(10, { 'Probe.beer': 19.5 }, [], 'yes')
+    engine.keepTelling(60, 10, { 'Probe.beer': 19.5 })
+    expect(engine.state).toMatchObject({ batch: 'running', questions: [] })
+  })
+
   it('at the lower end too, with its own words', () => {
     const engine = talk(18, 'hold')
     engine.start({ 'Probe.beer': 16 })

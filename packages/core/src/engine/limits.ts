@@ -10,7 +10,9 @@ const KEPT_AGAIN_K = 0.2
 export function watchLimits(draft: Draft): void {
   const { program, state, scope, now_s, events } = draft
   const beer_C = believed(draft, program.beer)
-  if (beer_C === null || presentStage(draft) === null) return
+  const stage = presentStage(draft)
+  if (beer_C === null || stage === null) return
+  const askToGoOn = (limit: 'lowest' | 'highest') => ask(draft, 'limit', stage.name, '', limit)
   const channel = channelInCharge(draft, program.beer)
   const before = state.limitBroken
   if (before !== null) {
@@ -20,7 +22,7 @@ export function watchLimits(draft: Draft): void {
         ? scope.atMost(channel, beer_C, limit_C - KEPT_AGAIN_K)
         : scope.atLeast(channel, beer_C, limit_C + KEPT_AGAIN_K)
     if (!isKept) {
-      if (state.batch === 'held' && program.ifBroken !== 'alarm') askToGoOn(draft, before)
+      if (state.batch === 'held' && program.ifBroken !== 'alarm') askToGoOn(before)
       return
     }
     state.limitBroken = null
@@ -29,7 +31,7 @@ export function watchLimits(draft: Draft): void {
     if (state.batch === 'held' && program.ifBroken !== 'alarm') {
       // Whoever said 'not yet' to a broken limit is asked anew: it is another question now.
       state.declined = state.declined.filter(({ key }) => !key.startsWith('limit|'))
-      askToGoOn(draft, before)
+      askToGoOn(before)
     }
     return
   }
@@ -44,9 +46,5 @@ export function watchLimits(draft: Draft): void {
   // A plan that is over has no stage to be held in.
   if (program.ifBroken === 'alarm' || state.batch === 'complete') return
   holdBatch(draft, 'limit', `the beer is beyond the plan's ${limit} limit`)
-  askToGoOn(draft, limit)
-}
-
-function askToGoOn(draft: Draft, limit: 'lowest' | 'highest'): void {
-  ask(draft, 'limit', draft.program.stages[draft.state.stage]?.name ?? '', '', limit)
+  askToGoOn(limit)
 }

@@ -255,9 +255,10 @@ const NOT_WATCHED = {
 
 /** Only the brewer can let it go on, so they are asked for as long as it is stopped, also in a later stage. */
 function askAboutLockedOut(draft: Draft): void {
-  const { program, state } = draft
-  if (!state.thermostat!.lockedOut || presentStage(draft) === null) return
+  const { state } = draft
+  const stage = presentStage(draft)
+  if (!state.thermostat!.lockedOut || stage === null) return
   if (state.questions.some(({ about, subject }) => about === 'no response' && subject === 'thermostat'))
     return
-  ask(draft, 'no response', program.stages[state.stage]?.name ?? '', '', 'thermostat')
+  ask(draft, 'no response', stage.name, '', 'thermostat')
 }
