@@ -6,6 +6,7 @@
  *   npm run mutants                         everything; what is unchanged since the last run is not tried again
  *   npm run mutants -- interlocks limits    only files with these words in their path
  *   npm run mutants -- --changed [COMMIT]   only lines changed since the commit, and every survivor is a fault
+ *                                           left out: where the branch left the main one; on that, the commit before
  *   --json        the result as an object on standard output, and nothing else there
  *   --afresh      forget what is known of the last run: it does not see changes of helpers, nor of other parts of the engine
  *   --workers N   1 when left out
@@ -23,8 +24,8 @@ import { printTallies, survivors, tally } from './mutants/tally.ts'
 import { targetsBelow } from './mutants/targets.ts'
 
 const ROOT = join(import.meta.dirname, '..')
-/** On the main branch a change is what these last commits brought. */
-const COMMITS_BACK = 10
+/** On the main branch a change is what its last commit brought; a push of several names the one before it. */
+const COMMITS_BACK = 1
 
 const { values: options, positionals: words } = parseArgs({
   options: {
