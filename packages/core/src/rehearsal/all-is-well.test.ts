@@ -22,7 +22,11 @@ const example = (name: string) =>
 /** A batch under the model, judged every few minutes as the live cellar does; appliances obey, and no alarm is counted. */
 function judged(plan: string, vesselName: string, beerName: string, days: number, isDead = false) {
   const read = readPlan(example(plan), 'plan').plan!
-  const vessel = readVessel(example(vesselName), 'vessel').vessel!
+  const declared = readVessel(example(vesselName), 'vessel').vessel!
+  // A dead cooler is missed in a warm room; the example's garage is colder than the beer.
+  const vessel = isDead
+    ? { ...declared, room: { ...declared.room, mean_C: { value: 22, sd: 0 } } }
+    : declared
   const beer = readBeer(example(beerName), 'beer').beer!
   const setup = prepare(read, vessel, beer, { seed: 1 })
   const { program, start_s } = setup
