@@ -24,9 +24,7 @@ function judged(plan: string, vesselName: string, beerName: string, days: number
   const read = readPlan(example(plan), 'plan').plan!
   const declared = readVessel(example(vesselName), 'vessel').vessel!
   // A dead cooler is missed in a warm room; the example's garage is colder than the beer.
-  const vessel = isDead
-    ? { ...declared, room: { ...declared.room, mean_C: { value: 22, sd: 0 } } }
-    : declared
+  const vessel = isDead ? { ...declared, room: { ...declared.room, mean_C: { value: 22, sd: 0 } } } : declared
   const beer = readBeer(example(beerName), 'beer').beer!
   const setup = prepare(read, vessel, beer, { seed: 1 })
   const { program, start_s } = setup
