@@ -21,10 +21,10 @@ it('knows at once until when what it has just switched stays on', () => {
   const engine = heldAt18(24)
   const { stands } = engine.tell(10, { 'Probe.beer': 17.6 })
   expect(engine.state.heater.on).toBe(true)
-  // The other edge of the hysteresis, half of the lease, and the time in which the beer has to answer.
+  // The other edge of the hysteresis, half of the lease, and the look whether the probe stands still.
   expect(stands.upper[PROBE]).toBeCloseTo(17.9, 9)
   expect(stands.until_s).toBe(engine.now_s + 450)
-  expect(stands.decidedUntil_s).toBe(engine.now_s + 3 * HOUR_S)
+  expect(stands.decidedUntil_s).toBe(engine.now_s + HOUR_S)
 })
 
 it('looks again a second later when something else has come up with it', () => {
