@@ -27,7 +27,7 @@ export function act(draft: Draft, aim: Aim): void {
   if (!isSwitched || !isAll || scope.until_s <= now_s + 1) return
   const next: Draft = { ...draft, now_s: now_s + 1, state: { ...state }, events: [], scope }
   decide(next, aim)
-  if (next.events.length === 0 && isSettled(next, draft)) draft.scope = scope
+  if (isSettled(next, draft)) draft.scope = scope
 }
 
 function decide(draft: Draft, aim: Aim): void {
@@ -42,15 +42,16 @@ function decide(draft: Draft, aim: Aim): void {
   }
 }
 
-/** Parts of a state are replaced and never changed, so those that are the same have not been touched. */
-function isSettled({ state: next }: Draft, { state }: Draft): boolean {
+/**
+ * Parts of a state are replaced and never changed, so those that are the same have not been touched. The batch, a limit and
+ * the questions never change without an event.
+ */
+function isSettled({ state: next, events }: Draft, { state }: Draft): boolean {
   return (
+    events.length === 0 &&
     next.heater === state.heater &&
     next.cooler === state.cooler &&
     next.thermostat === state.thermostat &&
-    next.controller === state.controller &&
-    next.batch === state.batch &&
-    next.limitBroken === state.limitBroken &&
-    next.questions === state.questions
+    next.controller === state.controller
   )
 }
