@@ -12,13 +12,14 @@ const JUDGES: Readonly<Record<string, readonly string[]>> = {
 
 /** Tests of another name that know most about a file. */
 const ALSO: Readonly<Record<string, readonly string[]>> = {
+  arbitrate: ['whom-to-believe'],
   cascade: ['pid', 'control-table'],
   conditions: ['condition-table'],
   control: ['control-table'],
   interlocks: ['appliances', 'response', 'limits'],
   proportional: ['pid', 'control-table'],
   stages: ['held-batch'],
-  validate: ['readings', 'history'],
+  validate: ['readings', 'history', 'belief'],
 }
 
 /**
