@@ -19,6 +19,7 @@ const ALSO: Readonly<Record<string, readonly string[]>> = {
   interlocks: ['appliances', 'response', 'limits'],
   proportional: ['pid', 'control-table'],
   stages: ['held-batch'],
+  thermostat: ['thermostat-watch'],
   validate: ['readings', 'history', 'belief'],
 }
 
