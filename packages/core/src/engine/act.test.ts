@@ -101,6 +101,36 @@ describe('the next second needs no call of its own', () => {
 })
 
 describe('the next second is looked at when something is due in it', () => {
+  // The probe falls silent: the float takes charge, and a second later the watch counts from what that says.
+  it.each([
+    ['heater', 14],
+    ['cooler', 22],
+  ] as const)('so that the watch over the %s counts anew from then', (name, beer_C) => {
+    const engine = heldAt18(40)
+    engine.keepTelling(400, 10, { 'Probe.beer': beer_C, 'Float.beer': beer_C })
+    expect(engine.state[name].on).toBe(true)
+    const silent_s = engine.now_s + 60
+    engine.tell(60)
+    expect(engine.state[name]).toMatchObject({ on: true, watchFrom_s: null })
+    expect(engine.last!.stands.until_s).toBe(silent_s + 1)
+    engine.tell(30)
+    expect(engine.state[name].watchFrom_s).toBe(silent_s + 1)
+  })
+
+  it('so that a controller is sampled in time, a second after the end of a pulse', () => {
+    const control = { ...ON_OFF, method: 'proportional', integral_s: 0, gain_per_K: 599 / 600 } as const
+    const plan = smallPlan([stage({ name: 'Primary', control })])
+    const engine = new Conversation(compile(plan, smallVessel(), smallBeer()))
+    engine.start({ 'Probe.beer': 17 })
+    const window_s = engine.state.controller.windowFrom_s!
+    engine.keepTelling(590, 10, { 'Probe.beer': 17 })
+    engine.tell(window_s + 599 - engine.now_s)
+    expect(engine.state.heater.on).toBe(false)
+    expect(engine.last!.stands.until_s).toBe(window_s + 600)
+    engine.tell(1)
+    expect(engine.state.controller.windowFrom_s).toBe(window_s + 600)
+  })
+
   // The compressor's rest is over one second after cold is wanted.
   it('so that nothing begins a second late', () => {
     const engine = new Conversation(

@@ -14,17 +14,12 @@ import { setThermostat } from './thermostat.ts'
  */
 export function act(draft: Draft, aim: Aim): void {
   const { state, now_s } = draft
-  const { heater, cooler, thermostat, controller, batch, limitBroken, questions } = state
+  const { batch, limitBroken, questions } = state
   const scope = draft.scope.copy()
   decide(draft, aim)
-  const isSwitched =
-    state.heater !== heater ||
-    state.cooler !== cooler ||
-    state.thermostat !== thermostat ||
-    state.controller !== controller
   // The plan's conditions have to look again at what has come up besides, and at what is due in the next second.
   const isAll = state.batch === batch && state.limitBroken === limitBroken && state.questions === questions
-  if (!isSwitched || !isAll || scope.until_s <= now_s + 1) return
+  if (!draft.scope.looksAgain || scope.looksAgain || !isAll) return
   const next: Draft = { ...draft, now_s: now_s + 1, state: { ...state }, events: [], scope }
   decide(next, aim)
   if (isSettled(next, draft)) draft.scope = scope
