@@ -18,7 +18,7 @@ const ALSO: Readonly<Record<string, readonly string[]>> = {
   control: ['control-table'],
   interlocks: ['appliances', 'response', 'limits'],
   proportional: ['pid', 'control-table'],
-  stages: ['held-batch'],
+  stages: ['held-batch', 'answers'],
   thermostat: ['thermostat-watch'],
   validate: ['readings', 'history', 'belief'],
 }
