@@ -86,14 +86,15 @@ describe.skipIf(!hasBrowser)('a batch that moves on, in a browser', () => {
       await question.waitFor(PATIENCE)
       await page.getByRole('heading', { level: 1, name: 'Pale one needs you' }).waitFor(PATIENCE)
       expect(await accessFaults(page)).toEqual([])
-      await page.getByRole('button', { name: 'End the stage' }).click()
+      await page.getByRole('button', { name: 'End the stage', exact: true }).click()
+      await page.getByRole('dialog').getByRole('button', { name: 'End the stage now' }).click()
       await question.waitFor({ state: 'hidden', ...PATIENCE })
       await page
         .getByText(/Pale one: in Primary/)
         .first()
         .waitFor(PATIENCE)
 
-      await page.getByRole('link', { name: 'Bucket with a heating pad' }).click()
+      await page.getByRole('listitem').getByRole('link', { name: 'Bucket with a heating pad' }).click()
       await page.getByRole('heading', { level: 1, name: /Pale one: in Primary/ }).waitFor(PATIENCE)
       await page.getByText(/Settle is over, .* Primary begins\./).waitFor(PATIENCE)
 

@@ -261,7 +261,11 @@ test.each([
   [until('{ stage lasted 3 d }'), 5, 'Put a colon and a space behind “stage lasted”.'],
   [until('{ gravity: { at most: 1.012 }'), 5, 'Add the missing }'],
   [stage('ask first: "really'), 5, 'Add the missing quotation mark.'],
-  [plan('- stage: One\n    hold: 18 °C\n   until: { stage lasted: 3 d }'), 5, 'by the same number of spaces'],
+  [
+    plan('- stage: One\n    hold: 18 °C\n   until: { stage lasted: 3 d }'),
+    5,
+    'Indent it by 4 spaces, like line 4.',
+  ],
   ['plan: Test\nstages:\n\t- stage: One\n', 3, 'with spaces, not with tabs'],
   [stage('ask first: @home'), 5, 'into quotation marks'],
 ])('the cure for %s', (text, line, cure) => {

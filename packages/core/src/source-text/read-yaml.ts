@@ -11,6 +11,7 @@ import {
   type YAMLError,
 } from 'yaml'
 import type { Place } from '../place.ts'
+import { misindented } from './misindented.ts'
 import type { Reading } from './reading.ts'
 import type { SourceEntry, SourceNode } from './source-node.ts'
 
@@ -42,8 +43,12 @@ export function readYaml(reading: Reading): SourceNode | null {
       // 'silent' would also keep quiet about a second document.
       logLevel: 'error',
     })
-    for (const error of document.errors.slice(0, MOST_SYNTAX_ERRORS)) reportSyntax(error, reading)
-    if (document.errors.length > 0) return null
+    if (document.errors.length > 0) {
+      if (!reportMisindented(reading)) {
+        for (const error of document.errors.slice(0, MOST_SYNTAX_ERRORS)) reportSyntax(error, reading)
+      }
+      return null
+    }
     return new TreeBuilder(document, reading).build()
   } catch (error) {
     // The parser is recursive: what has got past the checks above can still exhaust the stack.
@@ -208,6 +213,20 @@ const SYNTAX: readonly Syntax[] = [
     cure: 'Write a key on one line, with a colon and a space behind it, and close every bracket.',
   },
 ]
+
+/** One line that is indented wrongly makes the parser complain of others; false: none is. */
+function reportMisindented(reading: Reading): boolean {
+  const found = misindented(reading.text)
+  if (found === null) return false
+  const spaces = (count: number) => `${count} space${count === 1 ? '' : 's'}`
+  reading.report(
+    'yaml-syntax',
+    reading.placeAt(found.offset + found.has, found.length - found.has),
+    `This line is indented by ${spaces(found.has)}, like no line to which it could belong.`,
+    `Indent it by ${spaces(found.wants)}, like line ${found.like}.`,
+  )
+  return true
+}
 
 function reportSyntax(error: YAMLError, reading: Reading) {
   const [from, to] = error.pos

@@ -1,4 +1,6 @@
 /** Plans to begin with, each with a vessel and a beer that fit: the project's own examples, as text. */
+import { localSeconds } from '../sentences/local-moment.ts'
+import { startingAt } from './batch-start.ts'
 import type { CaseTexts } from './case.svelte.ts'
 
 export interface Example {
@@ -49,8 +51,14 @@ const files = import.meta.glob<string>('../../../../examples/*.{plan,vessel,beer
   import: 'default',
 })
 
-/** null: there is no example of this name. */
-export async function exampleTexts(name: string): Promise<CaseTexts | null> {
+/** Whole hours: nobody pitches by the minute. */
+const HOUR_s = 3600
+
+/** With a start within the next hour, on the clock of whoever looks. null: there is no example of this name. */
+export async function exampleTexts(
+  name: string,
+  now_s = localSeconds(Date.now()),
+): Promise<CaseTexts | null> {
   const example = EXAMPLES.find(each => each.name === name)
   if (example === undefined) return null
   const textOf = (file: string) => files[`../../../../examples/${file}`]!()
@@ -59,5 +67,5 @@ export async function exampleTexts(name: string): Promise<CaseTexts | null> {
     textOf(example.vessel),
     textOf(example.beer),
   ])
-  return { plan, vessel, beer }
+  return { plan, vessel, beer: startingAt(beer, Math.ceil(now_s / HOUR_s) * HOUR_s) }
 }
