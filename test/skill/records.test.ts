@@ -4,8 +4,7 @@ import { join } from 'node:path'
 import { afterAll, describe, expect, it } from 'vitest'
 import { PROJECT_FOLDERS } from '../../bench/skill/project-folders.ts'
 import { questionsOf } from '../../bench/skill/question.ts'
-import { readRecords } from '../../bench/skill/read-records.ts'
-import { readRecord, yeastOf } from '../../packages/cli/src/readings/recorded-batch.ts'
+import { readRecord, readRecords, yeastOf } from '../../bench/skill/read-records.ts'
 
 const folder = mkdtempSync(join(tmpdir(), 'records-'))
 afterAll(() => rmSync(folder, { recursive: true }))

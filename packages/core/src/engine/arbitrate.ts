@@ -1,7 +1,6 @@
 import { heardSince_s, isProven, isWaiting, unsure } from './belief.ts'
 import type { ChannelState } from './contract.ts'
 import type { Draft } from './draft.ts'
-import { watchStillness } from './stillness.ts'
 import { standByGood } from './validate.ts'
 
 /**
@@ -13,7 +12,6 @@ needs a second one that supports it (belief.ts).
 export function arbitrate(draft: Draft): void {
   loseTheSilent(draft)
   earnBack(draft)
-  watchStillness(draft)
   putInCharge(draft)
   compareTrusted(draft)
   setScope(draft)
@@ -101,16 +99,8 @@ function putInCharge(draft: Draft): void {
 
 function firstTrusted(draft: Draft, quantity: number): number {
   const { trust } = draft.program.quantities[quantity]!
-  const { channels } = draft.state
-  let first = -1
-  for (const number of trust) {
-    const { trusted, stuckSince_s } = channels[number]!
-    if (!trusted) continue
-    // One that stands still against all reason stays in charge only when there is no other.
-    if (stuckSince_s == null) return number
-    if (first < 0) first = number
-  }
-  return first
+  for (const number of trust) if (draft.state.channels[number]!.trusted) return number
+  return -1
 }
 
 function secondTrusted(draft: Draft, quantity: number, first: number): number {
