@@ -9,7 +9,7 @@ import { fitBatch } from '@attemper/core/beer-reading/fit-batch.ts'
 import { writeLearned } from '@attemper/core/beer-reading/learned.ts'
 import { PROJECT_FOLDERS } from '../bench/skill/project-folders.ts'
 import { readRecords } from '../bench/skill/read-records.ts'
-import { wholeBatch } from '../bench/skill/whole-batch.ts'
+import { wholeBatch } from '../packages/cli/src/readings/recorded-batch.ts'
 
 const FILE = join(import.meta.dirname, '../packages/core/src/beer-reading/learned-batches.ts')
 /** Curves for each record, and the seed: the same file comes out each time. */

@@ -18,17 +18,18 @@ import { type LearnedBatch, printOf, readLearned } from '@attemper/core/beer-rea
 import { LEARNED_BATCHES } from '@attemper/core/beer-reading/learned-batches.ts'
 import { pool, priorFrom } from '@attemper/core/beer-reading/pool.ts'
 import type { Prior } from '@attemper/core/beer-reading/prior.ts'
-import { baselines } from './baselines.ts'
-import { type Question, questionsOf } from './question.ts'
-import type { LeftOut, RecordedBatch } from './read-records.ts'
-import type { SkillPoint } from './table.ts'
 import {
   gravityReadings,
   knownTemperatures,
   ORIGINAL_SD_points,
   pointsOf,
+  type RecordedBatch,
   wholeBatch,
-} from './whole-batch.ts'
+} from '../../packages/cli/src/readings/recorded-batch.ts'
+import { baselines } from './baselines.ts'
+import { type Question, questionsOf } from './question.ts'
+import type { LeftOut } from './read-records.ts'
+import type { SkillPoint } from './table.ts'
 
 const MEMBERS = 1000
 const HISTORY_MEMBERS = 1000

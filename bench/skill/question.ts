@@ -2,8 +2,15 @@
  * What is asked of a record: with only the readings up to the first time at which a share of the fall had passed, what is the
  * last gravity? 'Last' and 'original' are averages where readings are dense, so that one noisy reading decides nothing.
  */
+
+import {
+  DENSE,
+  originalOf,
+  type RecordedBatch,
+  type TimedValue,
+  untilLowest,
+} from '../../packages/cli/src/readings/recorded-batch.ts'
 import { median } from '../timing.ts'
-import type { RecordedBatch, TimedValue } from './read-records.ts'
 
 export const SHARES = [0.25, 0.5, 0.75] as const
 
@@ -20,12 +27,9 @@ export interface Question {
   readonly nearEnd_h: number | null
 }
 
-/** More readings than this are those of an instrument that reports by itself. */
-export const DENSE = 80
 const FEWEST = 5
 const FEWEST_TO_LOWEST = 4
 const SMALLEST_FALL = 0.008
-const ORIGINAL_WITHIN_h = 4
 const LAST_WITHIN_h = 6
 const POINT = 0.001
 
@@ -60,17 +64,6 @@ export function questionsOf(record: RecordedBatch): readonly Question[] | string
 }
 
 const gravityOf = (reading: TimedValue) => reading.value
-
-/** What rises after the lowest reading is souring and drying out, no longer the fermentation. */
-export function untilLowest(readings: readonly TimedValue[]): readonly TimedValue[] {
-  const lowest = Math.min(...readings.map(gravityOf))
-  return readings.slice(0, readings.findLastIndex(each => each.value === lowest) + 1)
-}
-
-export function originalOf(readings: readonly TimedValue[]): number {
-  if (readings.length <= DENSE) return readings[0]!.value
-  return median(readings.filter(each => each.at_h <= readings[0]!.at_h + ORIGINAL_WITHIN_h).map(gravityOf))
-}
 
 function lastOfMany(readings: readonly TimedValue[]): TimedValue {
   const end = readings.filter(each => each.at_h >= readings.at(-1)!.at_h - LAST_WITHIN_h)

@@ -4,7 +4,8 @@ import { join } from 'node:path'
 import { afterAll, describe, expect, it } from 'vitest'
 import { PROJECT_FOLDERS } from '../../bench/skill/project-folders.ts'
 import { questionsOf } from '../../bench/skill/question.ts'
-import { readRecord, readRecords, yeastOf } from '../../bench/skill/read-records.ts'
+import { readRecords } from '../../bench/skill/read-records.ts'
+import { readRecord, yeastOf } from '../../packages/cli/src/readings/recorded-batch.ts'
 
 const folder = mkdtempSync(join(tmpdir(), 'records-'))
 afterAll(() => rmSync(folder, { recursive: true }))

@@ -11,6 +11,7 @@ import { CHANNELS } from './commands/channels.ts'
 import { CHECK } from './commands/check.ts'
 import { DESCRIBE } from './commands/describe.ts'
 import { DRILL } from './commands/drill.ts'
+import { FIT } from './commands/fit.ts'
 import { GO_TO } from './commands/go-to.ts'
 import { GRAVITY } from './commands/gravity.ts'
 import { HOLD } from './commands/hold.ts'
@@ -40,7 +41,7 @@ import { type Io, processIo } from './io.ts'
 import { version } from './version.ts'
 
 const GROUPS: readonly CommandGroup[] = [
-  { title: 'At the kitchen table', commands: [REHEARSE, CHECK, DESCRIBE, DRILL, REPLAY, NEW] },
+  { title: 'At the kitchen table', commands: [REHEARSE, CHECK, DESCRIBE, DRILL, REPLAY, FIT, NEW] },
   {
     title: 'In the cellar',
     commands: [SERVE, VESSEL, START, CELLAR, WATCH, ALARMS, CHANNELS, LOG, WHY, IMPORT],

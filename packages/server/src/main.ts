@@ -29,12 +29,9 @@ import { keepRule } from './retention/keep-rule.ts'
 import { applianceReach } from './start/appliance-reach.ts'
 import { placeIn, watchBatches } from './start/batch-alarms.ts'
 import { type BrewersBroker, brewersBroker } from './start/brewers-broker.ts'
-import { diskProblem, freeOn } from './start/disk-space.ts'
+import { diskProblem } from './start/disk-space.ts'
 import { ClockError, type FolderClock, folderClock } from './start/folder-clock.ts'
 import { forecaster } from './start/forecast.ts'
-import { houseFigures } from './start/house-figures.ts'
-import { noteBackup } from './start/last-backup.ts'
-import { watchLateness } from './start/lateness.ts'
 import { orPortError, PortError } from './start/listening.ts'
 import { logTo } from './start/log.ts'
 import { mqttAccess } from './start/mqtt-access.ts'
@@ -183,11 +180,10 @@ export async function startCellar(options: CellarOptions): Promise<RunningCellar
       alarms.report({ ...report, place: placeIn(store, report.batch) }, report.detail)
     }
 
-    const decisions = watchLateness(timers, clock)
     const cellar = openCellar({
       store,
       clock,
-      timers: decisions,
+      timers,
       doorFor: vessel => {
         const { settings } = readDoorSettings(vessel.doors, vessel.name)
         return vesselAppliances(vessel.name, settings ?? USUAL_DOORS, mqtt, clock)
@@ -197,10 +193,6 @@ export async function startCellar(options: CellarOptions): Promise<RunningCellar
       localOffset_s: localOffset_s(clock.now_ms()),
       log,
       onTrouble,
-      alarms: {
-        of: batch => alarms.list().filter(({ place }) => place === null || place.batch === batch),
-        onChange: listener => alarms.onChange(({ alarm }) => listener(alarm.place?.batch ?? null)),
-      },
     })
     closing.push(() => cellar.close())
     opened.resolve(cellar)
@@ -233,11 +225,7 @@ export async function startCellar(options: CellarOptions): Promise<RunningCellar
       onNewRetention: () => retention.hurry(),
       storageProblem: () => diskProblem(dataDir),
       localOffset_s,
-      onBackup: () => noteBackup(store, clock.now_ms()),
-      figures: () => [
-        ...mqttFigures(mqtt),
-        ...houseFigures({ ...{ store, clock, alarms }, free_B: () => freeOn(dataDir), ...decisions }),
-      ],
+      figures: () => mqttFigures(mqtt),
       ...(access.open ? { demo: beside } : {}),
       doors: {
         heard,

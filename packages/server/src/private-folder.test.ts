@@ -2,7 +2,7 @@ import { chmodSync, mkdtempSync, readdirSync, rmSync, statSync, writeFileSync } 
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { afterEach, beforeEach, expect, test } from 'vitest'
-import { databaseIn, restoreBackup } from './data-folder.ts'
+import { databaseIn, openRecords, restoreBackup } from './data-folder.ts'
 import { lockFolder } from './folder-lock.ts'
 import { makePrivateFolder } from './private-folder.ts'
 import { openSqliteStore } from './store/sqlite/open.ts'
@@ -50,8 +50,9 @@ test('a cellar makes nothing that others can read: database, its companions, loc
 })
 
 test('a folder of an older version is closed to others at the start', () => {
-  lockFolder(data, 'process 4711').release()
-  openSqliteStore(databaseIn(data)).close()
+  const before = lockFolder(data, 'process 4711')
+  openRecords(data).store.close()
+  before.release()
   chmodSync(databaseIn(data), 0o644)
   chmodSync(data, 0o755)
   const lock = lockFolder(data, 'process 4712')

@@ -8,7 +8,7 @@ const WRITE_OF_OTHERS = 0o022
 const STICKY = 0o1000
 
 /** Names that the cellar gives, also to records that it has put aside, and to copies on their way. */
-const OURS = /^(?:cellar\.sqlite|in-use\.|backup-to-be-fetched)/
+const OURS = /^(?:cellar\.sqlite|holds-records\.|in-use\.|backup-to-be-fetched)/
 
 /**
  * Makes the data folder where there is none, and takes away what others may do to it and to what is ours in it: records hold

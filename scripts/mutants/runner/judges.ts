@@ -12,13 +12,15 @@ const JUDGES: Readonly<Record<string, readonly string[]>> = {
 
 /** Tests of another name that know most about a file. */
 const ALSO: Readonly<Record<string, readonly string[]>> = {
+  arbitrate: ['whom-to-believe'],
   cascade: ['pid', 'control-table'],
   conditions: ['condition-table'],
   control: ['control-table'],
   interlocks: ['appliances', 'response', 'limits'],
   proportional: ['pid', 'control-table'],
-  stages: ['held-batch'],
-  validate: ['readings', 'history'],
+  stages: ['held-batch', 'answers'],
+  thermostat: ['thermostat-watch'],
+  validate: ['readings', 'history', 'belief'],
 }
 
 /**

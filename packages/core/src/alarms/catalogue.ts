@@ -22,6 +22,7 @@ export type AlarmCode =
   | 'no-response'
   | 'instrument-lost'
   | 'instruments-disagree'
+  | 'instrument-stuck'
   | 'question-open'
   | 'batch-held'
   | 'storage-trouble'
@@ -109,13 +110,24 @@ export const ALARM_KINDS: readonly AlarmKind[] = [
     causes: [],
   },
   {
+    code: 'instrument-stuck',
+    priority: 'medium',
+    onDelay_s: 0,
+    offDelay_s: 30 * MINUTE_S,
+    reason:
+      'A thermometer goes on to report exactly the same value, although time, an appliance or another instrument says that it must have moved.',
+    instruction:
+      'Warm the probe in your hand, or compare it with another: if it does not move, give it power anew, or exchange it.',
+    causes: ['beer-temperature-unknown', 'instrument-lost'],
+  },
+  {
     code: 'instruments-disagree',
     priority: 'medium',
     onDelay_s: 0,
     offDelay_s: 30 * MINUTE_S,
     reason: 'Two instruments for the same quantity contradict each other.',
     instruction: 'Compare both with a third: one hangs in the air, or has drifted.',
-    causes: ['limit-broken'],
+    causes: ['limit-broken', 'instrument-stuck'],
   },
   {
     code: 'batch-held',

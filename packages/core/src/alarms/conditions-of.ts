@@ -29,6 +29,11 @@ export function conditionsOf(program: Program, state: EngineState): readonly Ala
   for (const { quantity, said } of disagreeing) {
     if (said) conditions.push({ code: 'instruments-disagree', subject: program.quantities[quantity]!.name })
   }
+  const stuck = new Set<string>()
+  channels.forEach(({ stuckSince_s }, number) => {
+    if (stuckSince_s != null) stuck.add(program.channels[number]!.instrument)
+  })
+  for (const subject of stuck) conditions.push({ code: 'instrument-stuck', subject })
   const lost = new Set<string>()
   channels.forEach(({ doubted, trusted }, number) => {
     if (doubted && !trusted) lost.add(program.channels[number]!.instrument)

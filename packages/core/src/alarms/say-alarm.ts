@@ -13,6 +13,8 @@ export function sayAlarm({ code, subject, detail = '' }: AlarmCondition): string
       return `the ${subject} ran without effect and was stopped`
     case 'instrument-lost':
       return `${subject} is silent or not believed`
+    case 'instrument-stuck':
+      return `${subject} shows exactly the same temperature all the time`
     case 'instruments-disagree':
       return `two instruments disagree about the ${subject === 'beer' || subject === 'air' ? `${subject} temperature` : subject}`
     case 'question-open':

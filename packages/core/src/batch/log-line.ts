@@ -48,6 +48,9 @@ export function topicOf(event: EngineEvent): string | null {
     case 'limit broken':
     case 'limit kept':
       return `limit ${event.limit}`
+    case 'stuck':
+    case 'moves again':
+      return `stuck ${event.instrument} ${event.quantity}`
     case 'instrument lost':
     case 'instrument back':
       return `instrument ${event.instrument} ${event.quantity}`

@@ -19,8 +19,8 @@ export interface Ensemble {
 
 /** Weights whose effective number falls below this share are drawn anew. */
 const EFFECTIVE = 0.5
-const SWEEPS = 3
-const LAST_SWEEPS = 5
+const SWEEPS = 4
+const LAST_SWEEPS = 8
 const MOST_STEPS = 60
 
 /** Curves from the posterior, from the prior on. */

@@ -31,6 +31,8 @@ export interface Posterior {
   logPrior(points: Float64Array, at: number): number
   logLikelihood(points: Float64Array, at: number): number
   wander(points: Float64Array, at: number): Wander
+  /** Values of the groups as the curve at `at` would give them by chance: what a test of calibration reads. */
+  simulate(points: Float64Array, at: number, from: Draw): readonly number[]
 }
 
 /** Degrees of freedom of the errors of readings. */
@@ -54,12 +56,13 @@ export function posteriorOf(question: Question): Posterior {
     places,
     draw: (into, at, from) => prior.draw(into, at, from),
     logPrior: (points, at) => prior.logDensity(points, at),
-    logLikelihood: (points, at) => filter(points, at, null),
+    logLikelihood: (points, at) => filter.log(points, at, null, null),
     wander: (points, at) => {
       const wander = { at_h: 0, mean: 0, variance: 1 }
-      filter(points, at, wander)
+      filter.log(points, at, wander, null)
       return wander
     },
+    simulate: (points, at, from) => filter.drawn(points, at, from),
   }
 }
 
@@ -73,14 +76,14 @@ function likelihood(question: Question, places: readonly ErrorPlaces[]) {
   )
   const errors = groups.map(group => places[group.instrument]!)
   const plain = places.every(place => place.bias < 0 && place.gain < 0 && place.drift < 0)
-  return (points: Float64Array, at: number, end: Wander | null): number => {
+  const log = (points: Float64Array, at: number, end: Wander | null, from: Draw | null): number => {
     const original = original_points + points[at + CURVE.original]!
     const fall = original * attenuationOf(points[at + CURVE.attenuation]!)
     const course = courseOf(points, at)
     const scatter = Math.exp(points[at + CURVE.scatter]!)
     const place = warmthPlace(points[at + CURVE.warmth]!)
     const [low, high] = [tables[place.index]!, tables[place.index + 1]!]
-    let log = 0
+    let total = 0
     // What the curve does not explain wanders about it: filtered along the readings (Kalman 1960), in units of its spread.
     let [wander, unsure, before_h] = [0, 1, Number.NEGATIVE_INFINITY]
     for (let i = 0; i < seen.length; i++) {
@@ -93,17 +96,34 @@ function likelihood(question: Question, places: readonly ErrorPlaces[]) {
       let expected = original - fall * (1 - left)
       if (!plain) expected += errorOf(points, at, errors[i]!, expected - original, moments_h[i]!)
       const reach = scatter * stirred(left)
-      const off = seen[i]! - expected - reach * wander
       const scale = reach * reach * unsure + variance[i]!
+      if (from) seen[i] = expected + reach * wander + Math.sqrt(scale) * studentT(from)
+      const off = seen[i]! - expected - reach * wander
       const far = (off * off) / scale
-      log -= Math.log(scale) / 2 + ((FREEDOM + 1) / 2) * Math.log1p(far / FREEDOM)
+      total -= Math.log(scale) / 2 + ((FREEDOM + 1) / 2) * Math.log1p(far / FREEDOM)
       const gain = ((reach * unsure) / scale) * Math.min(1, (FREEDOM + 1) / (FREEDOM + far))
       wander += gain * off
       unsure *= 1 - gain * reach
     }
     if (end) Object.assign(end, { at_h: Math.max(0, before_h), mean: wander, variance: unsure })
-    return Number.isNaN(log) ? Number.NEGATIVE_INFINITY : log
+    return Number.isNaN(total) ? Number.NEGATIVE_INFINITY : total
   }
+  return {
+    log,
+    drawn(points: Float64Array, at: number, from: Draw): readonly number[] {
+      const kept = seen.slice()
+      log(points, at, null, from)
+      const made = [...seen]
+      seen.set(kept)
+      return made
+    },
+  }
+}
+
+function studentT(from: Draw): number {
+  let chi = 0
+  for (let k = 0; k < FREEDOM; k++) chi += from.normal() ** 2
+  return from.normal() / Math.sqrt(chi / FREEDOM)
 }
 
 /** How much of the scatter applies when this much is left of the fall. */

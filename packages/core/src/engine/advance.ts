@@ -13,6 +13,7 @@ import { takeAnswers } from './questions.ts'
 import { Scope } from './scope.ts'
 import { shiftTimes } from './shift-times.ts'
 import { moveOn } from './stages.ts'
+import { standByLook } from './stillness.ts'
 import { setTarget } from './target.ts'
 import { noteThermostatLapsed } from './thermostat.ts'
 import { standByMedians, validate } from './validate.ts'
@@ -50,6 +51,7 @@ export function advance(program: Program, before: EngineState, inputs: Inputs): 
   moveOn(draft, answers)
   act(draft, setTarget(draft))
   standByMedians(draft)
+  standByLook(draft)
   return {
     commands: commands(draft, { wasHeating, wasCooling, wasSet_C, mayDiffer }),
     events: draft.events,

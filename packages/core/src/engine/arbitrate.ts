@@ -1,6 +1,7 @@
 import { heardSince_s, isProven, isWaiting, unsure } from './belief.ts'
 import type { ChannelState } from './contract.ts'
 import type { Draft } from './draft.ts'
+import { watchStillness } from './stillness.ts'
 import { standByGood } from './validate.ts'
 
 /**
@@ -12,6 +13,7 @@ needs a second one that supports it (belief.ts).
 export function arbitrate(draft: Draft): void {
   loseTheSilent(draft)
   earnBack(draft)
+  watchStillness(draft)
   putInCharge(draft)
   compareTrusted(draft)
   setScope(draft)
@@ -99,8 +101,16 @@ function putInCharge(draft: Draft): void {
 
 function firstTrusted(draft: Draft, quantity: number): number {
   const { trust } = draft.program.quantities[quantity]!
-  for (const number of trust) if (draft.state.channels[number]!.trusted) return number
-  return -1
+  const { channels } = draft.state
+  let first = -1
+  for (const number of trust) {
+    const { trusted, stuckSince_s } = channels[number]!
+    if (!trusted) continue
+    // One that stands still against all reason stays in charge only when there is no other.
+    if (stuckSince_s == null) return number
+    if (first < 0) first = number
+  }
+  return first
 }
 
 function secondTrusted(draft: Draft, quantity: number, first: number): number {

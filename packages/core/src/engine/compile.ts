@@ -22,6 +22,7 @@ import type {
   ProgramThermostat,
   Test,
 } from './program.ts'
+import { stillnessRule } from './stillness.ts'
 
 const NOTHING_BELOW_C = -273.15
 const NOTHING_ABOVE_C = 1000
@@ -149,13 +150,18 @@ export function compile(plan: Plan, vessel: Vessel, beer: Beer, localOffset_s = 
       lowest: channel.lowest,
       highest: channel.highest,
       step: channel.step,
-      firstNeeds: instrument.byHand ? 1 : 2,
+      firstNeeds: instrument.byHand || instrument.every_s > HOUR_S ? 1 : 2,
       reach: reachOf(vessel, channel.quantity, asked_C),
       fastest_per_s:
         plan.side === 'fermentation' && channel.quantity === 'beer'
           ? fastest_K_per_s(vessel)
           : Number.POSITIVE_INFINITY,
       silence_s: silenceAllowed_s(instrument),
+      still: stillnessRule(
+        plan.side === 'fermentation' && (channel.quantity === 'beer' || channel.quantity === 'air'),
+        instrument.byHand,
+        channel.resolution,
+      ),
       medianOf,
       history_s: window_s > 0 || medianOf > 1 ? Math.max(window_s, medianOf * instrument.every_s) : 0,
     }

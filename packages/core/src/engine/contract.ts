@@ -112,10 +112,22 @@ export interface ChannelState {
   readonly row?: { readonly since_s: number; readonly varies: boolean } | null
   /** The latest reading that was believed (at_s, value), once the channel is not any more. null or left out: it never was. */
   readonly sure?: readonly [number, number] | null
+  /** What it has shown without a change since a look, while it reported (stillness.ts). null or left out: not known. */
+  readonly still?: Still | null
+  /** Nothing explains any more that it has shown the same value since then. null or left out: it is not so. */
+  readonly stuckSince_s?: number | null
   /** The latest good readings, oldest first: as many as the median takes. Empty for channels that need no history. */
   readonly recent: readonly number[]
   /** Good readings (at_s, value), oldest first, as far back as a condition may ask, thinned to a few hundred. */
   readonly history: readonly (readonly [number, number])[]
+}
+
+export interface Still {
+  readonly since_s: number
+  readonly value: number
+  /** Another channel of the same quantity, and what it showed then; -1 and null: there was none. */
+  readonly other: number
+  readonly otherValue: number | null
 }
 
 /** What the engine remembers of one condition node that carries a memory (a dwell). */
@@ -167,6 +179,8 @@ export interface EngineState {
   readonly startedAt_s: number | null
   /** The software began anew: thermometers are believed by readings that were taken later. null or left out: never. */
   readonly restartedAt_s?: number | null
+  /** When it was last looked at whether a thermometer stands still. null or left out: not yet. */
+  readonly lookedAt_s?: number | null
   /** When the engine was last called. */
   readonly now_s: number | null
   readonly stage: number

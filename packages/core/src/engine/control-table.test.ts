@@ -136,6 +136,12 @@ describe('on-off', () => {
     expect(controller.wantCool).toBe(cool)
   })
 
+  it('looks at the beer alone, also when the air is known', () => {
+    const { controller, ...demand } = wanted(at(18), { beer_C: 17.9, air_C: 2 })
+    expect(demand).toMatchObject(NOTHING)
+    expect(controller).toMatchObject({ windowFrom_s: null, airTarget_C: null })
+  })
+
   it('with one target only does the one and not the other', () => {
     expect(wanted({ heatTo_C: 18 }, { beer_C: 17 })).toMatchObject({ heat: true, cool: false })
     expect(wanted({ heatTo_C: 18 }, { beer_C: 30 })).toMatchObject({ heat: false, cool: false })
@@ -233,15 +239,15 @@ describe('proportional: gain 0.3 per K, integral time 40 min, windows of 10 min'
   it('goes on without a bump when the settings change with the stage, and only then', () => {
     const controller = {
       stage: 0,
-      output: 0.5,
+      output: 0.6,
       integral: 0.2,
       windowFrom_s: NOW_S - 600,
       lastMeasured_C: 17,
     }
     const given = { settings, beer_C: 17, controller }
-    // The same output as before, 0.5, and a window of integral: 0.4 · 1 K · 600 s / 2400 s.
+    // The same output as before, 0.6, and a window of integral: 0.4 · 1 K · 600 s / 2400 s.
     const changed = wanted(at(18), { ...given, next: { ...settings, gain_per_K: 0.4 } })
-    expect(changed.controller.output).toBeCloseTo(0.6, 9)
+    expect(changed.controller.output).toBeCloseTo(0.7, 9)
     expect(changed.controller.stage).toBe(1)
     const same = wanted(at(18), { ...given, next: settings })
     expect(same.controller.output).toBeCloseTo(0.3 + 0.2 + 0.075, 9)
@@ -325,6 +331,11 @@ describe('a cascade: gain 4, the air from −2 to 30 °C', () => {
       windowFrom_s: NOW_S,
       airTarget_C: 24,
     })
+    // Half a window more: 4 · 1 K · 900 s / 2400 s.
+    const late = { ...controller, windowFrom_s: NOW_S - 900, integral: 0 }
+    expect(
+      wanted(at(18), { settings, beer_C: 17, air_C: 25, controller: late }).controller.airTarget_C,
+    ).toBeCloseTo(23.5, 9)
   })
 
   it('has appliances that act on the beer follow the beer', () => {

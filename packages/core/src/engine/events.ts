@@ -68,6 +68,25 @@ export type EngineEvent = {
       readonly quantity: string
       readonly value: number
     }
+  /**
+   * A thermometer shows exactly the same value as at `since_s`, although so much time has passed, an appliance has run so long
+   * without a break, or others of the same quantity have moved.
+   */
+  | {
+      readonly kind: 'stuck'
+      readonly instrument: string
+      readonly quantity: string
+      readonly value: number
+      readonly since_s: number
+      readonly because: 'time' | 'heater' | 'cooler' | 'others'
+    }
+  /** It shows another value again. */
+  | {
+      readonly kind: 'moves again'
+      readonly instrument: string
+      readonly quantity: string
+      readonly value: number
+    }
   | {
       readonly kind: 'disagree' | 'agree'
       readonly quantity: string

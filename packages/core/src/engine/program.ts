@@ -48,13 +48,25 @@ export interface ProgramChannel {
   readonly lowest: number
   readonly highest: number
   readonly step: number
-  /** How many good readings in a row it takes to be believed at first: two, of which one supports the other; by hand one. */
+  /**
+   * How many good readings in a row it takes to be believed at first: two, of which one supports the other; one by hand, or when
+   * the next would come after more than an hour.
+   */
   readonly firstNeeds: number
   /** What lies beyond must prove more. */
   readonly reach: Reach
   /** No faster than this moves what it measures, per second; Infinity: nobody knows. */
   readonly fastest_per_s: number
   readonly silence_s: number
+  /** How long it may stand still (stillness.ts). null: for ever. */
+  readonly still: {
+    /** The smallest step of its display. */
+    readonly step_K: number
+    /** Fine enough to be followed reading by reading. */
+    readonly isWatched: boolean
+    /** Times are longer by this with a coarse display. */
+    readonly scale: number
+  } | null
   /** The value used is the median of this many latest readings; 1: the reading itself. */
   readonly medianOf: number
   /** Readings older than this may be forgotten; 0: no history is kept at all. */

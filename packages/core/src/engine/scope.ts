@@ -57,6 +57,10 @@ export class Scope {
     this.until_s = Number.NEGATIVE_INFINITY
   }
 
+  get looksAgain(): boolean {
+    return this.until_s === Number.NEGATIVE_INFINITY
+  }
+
   /** A lease has to be renewed at this time, whatever is decided. */
   renew(at_s: number): void {
     if (at_s < this.renewal_s) this.renewal_s = at_s

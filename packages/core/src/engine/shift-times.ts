@@ -22,9 +22,12 @@ export function shiftTimes(state: EngineState, by_s: number): EngineState {
     ...(state.hold ? { hold: { ...state.hold, since_s: moved(state.hold.since_s) } } : {}),
     unknownSince_s: moved(state.unknownSince_s),
     lateAt_s: moved(state.lateAt_s),
+    ...(state.lookedAt_s == null ? {} : { lookedAt_s: moved(state.lookedAt_s) }),
     ...(state.restartedAt_s == null ? {} : { restartedAt_s: moved(state.restartedAt_s) }),
     channels: state.channels.map(channel => ({
       ...channel,
+      ...(channel.still ? { still: { ...channel.still, since_s: moved(channel.still.since_s) } } : {}),
+      ...(channel.stuckSince_s == null ? {} : { stuckSince_s: moved(channel.stuckSince_s) }),
       ...(channel.row ? { row: { ...channel.row, since_s: moved(channel.row.since_s) } } : {}),
       ...(channel.sure ? { sure: [moved(channel.sure[0]), channel.sure[1]] as const } : {}),
       at_s: moved(channel.at_s),

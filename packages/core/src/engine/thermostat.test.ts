@@ -256,6 +256,7 @@ describe('the watch over the response', () => {
     expect(reasons(engine).at(-1)).toEqual([null, 'no response'])
     expect(engine.state.questions).toHaveLength(1)
     expect(targetsOf(engine.tell(10, { 'Probe.beer': 14 }, [], 'yes').commands)).toEqual([19])
+    expect(engine.state.thermostat).toMatchObject({ set_C: 19, lockedOut: false, hasResponded: false })
   })
 
   it('is content with a beer that follows, or that another thermometer sees a little away', () => {

@@ -67,10 +67,10 @@ function takeIn(
     : isSinceRestart(draft, channel, at_s)
       ? nextInRow(odd(draft, channel, before, reading), isRow, at_s, value !== latest)
       : before
-  const { trusted, doubted, run, row = null, sure = null } = proven
+  const { trusted, doubted, run, row = null, sure = null, still = null, stuckSince_s = null } = proven
   if (channel.history_s === 0) {
     const { recent, history } = before
-    return { value, at_s, trusted, doubted, run, row, sure, recent, history }
+    return { value, at_s, trusted, doubted, run, row, sure, still, stuckSince_s, recent, history }
   }
   const tooMany = before.recent.length + 1 - channel.medianOf
   const recent = [...before.recent.slice(Math.max(0, tooMany)), value]
@@ -82,6 +82,8 @@ function takeIn(
     run,
     row,
     sure,
+    still,
+    stuckSince_s,
     recent,
     history: remember(before.history, at_s, value, channel.history_s),
   }

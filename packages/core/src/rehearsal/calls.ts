@@ -17,6 +17,7 @@ export function callsIn(setup: Setup, events: readonly EngineEvent[]): readonly 
       case 'no response':
       case 'limit broken':
       case 'disagree':
+      case 'stuck':
         return true
       case 'in charge':
         return (
@@ -41,6 +42,8 @@ export function keyOfCall(call: EngineEvent): string {
       return `${call.kind}|${call.limit}`
     case 'disagree':
       return `${call.kind}|${call.quantity}`
+    case 'stuck':
+      return `${call.kind}|${call.instrument}`
     default:
       return call.kind
   }

@@ -144,6 +144,7 @@ function isBrewersDecision({ code, at_s }: Harm, call: EngineEvent | undefined, 
 const CALLS: Partial<Record<EngineEvent['kind'], string>> = {
   'no response': 'because an appliance did not do what it should',
   'limit broken': "because the plan's limits were broken",
+  stuck: 'because an instrument showed the same value all the time',
   disagree: 'because two instruments contradicted each other',
   'in charge': "because the beer's temperature was unknown",
 }

@@ -30,6 +30,7 @@ describe('a sample of a PID controller', () => {
     const { integral, output } = pidSample({ ...PID, integral_s: 0 }, memory(0), 18, 17.5, 100, -1, 1)
     expect(integral).toBe(0)
     expect(output).toBeCloseTo(0.25, 12)
+    expect(pidSample({ ...PID, integral_s: 0 }, memory(0), 18, 18, 100, -1, 1).output).toBe(0)
     expect(pidSample({ ...PID, integral_s: 0 }, memory(0.4), 18, 17.5, 100, -1, 1).integral).toBe(0)
   })
 
@@ -49,6 +50,7 @@ describe('a sample of a PID controller', () => {
     it(`unwinds at the ${way > 0 ? 'upper' : 'lower'} limit when the error has turned`, () => {
       // The slope alone holds the output at its limit; the error is −0.1 K.
       expect(sample(1, -0.1, 18 + way * 3).integral).toBeCloseTo(way * 0.995, 12)
+      expect(sample(0.3, -0.1, 18 + way * 3).integral).toBeCloseTo(way * 0.295, 12)
     })
   }
 })

@@ -40,6 +40,23 @@ export function sayBack(event: Of<'instrument back'>, context: SentenceContext):
   return `${event.instrument} is believed again: its ${quantityName(event.quantity, context)} is ${value}.`
 }
 
+const BECAUSE: Readonly<Record<Of<'stuck'>['because'], string>> = {
+  time: 'a beer and its surroundings do not stand still for so long',
+  heater: 'the heater has run all that time',
+  cooler: 'the cooler has run all that time',
+  others: 'another instrument has seen it move',
+}
+
+export function sayStuck(event: Of<'stuck'>, context: SentenceContext): string {
+  const { instrument, quantity, value, at_s, since_s, because } = event
+  const reading = readingOf(quantity, value, context)
+  return `${instrument} has shown exactly the same value, ${reading}, for ${formatDuration(at_s - since_s)}, although ${BECAUSE[because]}: it may be stuck.`
+}
+
+export function sayMovesAgain(event: Of<'moves again'>, context: SentenceContext): string {
+  return `${event.instrument} is not stuck any more: it shows ${readingOf(event.quantity, event.value, context)}.`
+}
+
 export function sayAgreement(event: Of<'disagree' | 'agree'>, context: SentenceContext): string {
   const [first, second] = event.instruments
   const name = quantityName(event.quantity, context)

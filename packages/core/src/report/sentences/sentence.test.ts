@@ -170,6 +170,16 @@ describe('instruments', () => {
     )
   })
 
+  it('that are stuck at one value, and move again', () => {
+    const same = { instrument: 'Probe', quantity: 'beer', value: 18.0625 } as const
+    const at_s = 1_796_407_200
+    const since = { at_s, since_s: at_s - 2 * 86_400 }
+    expect(sentenceFor({ kind: 'stuck', ...same, ...since, because: 'time' }, context)).toBe(
+      'Probe has shown exactly the same value, 18.1 °C, for 2 d, although a beer and its surroundings do not stand still for so long: it may be stuck.',
+    )
+    expect(say({ kind: 'moves again', ...same })).toBe('Probe is not stuck any more: it shows 18.1 °C.')
+  })
+
   it('that disagree, and agree again', () => {
     const apart = { quantity: 'beer', instruments: ['Probe', 'Float'], difference: -1.23 } as const
     expect(say({ kind: 'disagree', ...apart })).toBe(

@@ -2,7 +2,15 @@ import type { EngineEvent } from '../../engine/events.ts'
 import { sayNoResponse, saySwitched, sayWithheld } from './appliance.ts'
 import { sayBatch } from './batch.ts'
 import type { SentenceContext } from './context.ts'
-import { sayAgreement, sayBack, sayInCharge, sayLost, sayOriginalGravity } from './instrument.ts'
+import {
+  sayAgreement,
+  sayBack,
+  sayInCharge,
+  sayLost,
+  sayMovesAgain,
+  sayOriginalGravity,
+  sayStuck,
+} from './instrument.ts'
 import { sayLimit } from './limit.ts'
 import { sayAnswered, sayAsked } from './question.ts'
 import { sayLate, sayStage, sayTargetReached, sayTask, sayUnknownTooLong } from './stage.ts'
@@ -38,6 +46,10 @@ export function sentenceFor(event: EngineEvent, context: SentenceContext): strin
       return sayLost(event, context)
     case 'instrument back':
       return sayBack(event, context)
+    case 'stuck':
+      return sayStuck(event, context)
+    case 'moves again':
+      return sayMovesAgain(event, context)
     case 'disagree':
     case 'agree':
       return sayAgreement(event, context)

@@ -87,10 +87,9 @@ export function targetRegister(
       highest = fence
       const problem = await bring(command.target_C)
       return problem === null
-        ? { sent: true, problem: null, confirmed: 'answer' }
+        ? { sent: true, problem: null }
         : { sent: false, problem: `${called}: ${problem}` }
     },
-    mustAsk: () => true,
     async close() {
       isClosed = true
       callOffRetry()

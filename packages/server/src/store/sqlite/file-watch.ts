@@ -11,18 +11,17 @@ interface Known {
  * goes into files that nobody will ever find again. SQLite itself says nothing of it.
  */
 export class FileWatch {
-  /** The log beside the file appears with the first write, and stays for as long as the database is open. */
-  readonly #names: readonly string[]
+  readonly #file: string
   #known: readonly Known[] = []
 
-  /** A database in memory has no files that could go. */
   constructor(file: string) {
-    this.#names = file === ':memory:' ? [] : [file, `${file}-wal`]
+    this.#file = file
   }
 
   /** What has happened to the files, as a sentence; null: nothing. */
   problem(): string | null {
-    for (const name of this.#names) {
+    // The log beside it appears with the first write, and stays for as long as the database is open.
+    for (const name of [this.#file, `${this.#file}-wal`]) {
       const known = this.#known.find(({ file }) => file === name)
       const now = lookAt(name)
       if (known === undefined) {

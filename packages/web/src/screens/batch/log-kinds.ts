@@ -36,6 +36,8 @@ export function kindOf(entry: Entry): LogKind {
     case 'in charge':
     case 'instrument lost':
     case 'instrument back':
+    case 'stuck':
+    case 'moves again':
     case 'disagree':
     case 'agree':
     case 'original gravity':
