@@ -8,7 +8,7 @@ import { join } from 'node:path'
 import type { Browser } from 'playwright-core'
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
 import { CellarProcess } from '../live/cellar-process.ts'
-import { accessFaults, hasBrowser, openBrowser, PHONE, visit } from './browser.ts'
+import { accessFaults, hasBrowser, layoutShift, openBrowser, PHONE, visit } from './browser.ts'
 
 const PATIENCE = { timeout: 60_000 }
 
@@ -85,6 +85,8 @@ describe.skipIf(!hasBrowser)('a batch that moves on, in a browser', () => {
       const question = page.getByText('May Settle end? “Is the airlock in?”', { exact: true })
       await question.waitFor(PATIENCE)
       await page.getByRole('heading', { level: 1, name: 'Pale one needs you' }).waitFor(PATIENCE)
+      // The question came while somebody looked: it moved nothing that may be under a thumb.
+      expect(await layoutShift(page)).toBeLessThan(0.05)
       expect(await accessFaults(page)).toEqual([])
       await page.getByRole('button', { name: 'End the stage', exact: true }).click()
       await page.getByRole('dialog').getByRole('button', { name: 'End the stage now' }).click()
