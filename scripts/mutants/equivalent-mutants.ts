@@ -106,4 +106,45 @@ export const EQUIVALENT_MUTANTS: readonly Equivalent[] = [
       'history[i]![1] - meanValue -> history[i]![1] + meanValue',
     ],
   ),
+  ...same(
+    'thermostat',
+    'The two are always set and forgotten together, and without them there is no way to go.',
+    [
+      'if (watchFrom_s === null || watchFrom_C === null || watchTowards !== towards) {',
+      'watchFrom_s === null || watchFrom_C === null -> false',
+    ],
+    [
+      'if (watchFrom_s === null || watchFrom_C === null || watchTowards !== towards) {',
+      'watchFrom_s === null || watchFrom_C === null -> watchFrom_s === null && watchFrom_C === null',
+    ],
+    [
+      'if (watchFrom_s === null || watchFrom_C === null || watchTowards !== towards) {',
+      'watchFrom_s === null -> false',
+    ],
+    [
+      'if (watchFrom_s === null || watchFrom_C === null || watchTowards !== towards) {',
+      'watchFrom_C === null -> false',
+    ],
+  ),
+  ...same('thermostat', 'It is never set to anything without a lease.', [
+    'if (keepsTarget || set_C === null || leaseUntil_s === null || draft.now_s < leaseUntil_s) return',
+    'leaseUntil_s === null -> false',
+  ]),
+  ...same(
+    'thermostat',
+    'The line and the one after the next both ask whether the beer is known; either of them is enough.',
+    [
+      'const towards = beer_C === null || isOtherInstrument ? null : expected(draft, device, beer_C)',
+      'beer_C === null -> false',
+    ],
+    ['if (towards === null || beer_C === null) {', 'beer_C === null -> false'],
+  ),
+  ...same('thermostat', 'What is not watched is forgotten once more.', [
+    'if (thermostat.watchFrom_s !== null) change(draft, NOT_WATCHED)',
+    'thermostat.watchFrom_s !== null -> true',
+  ]),
+  ...same('conditions', 'What stands there already is written once more.', [
+    'if (trueSince_s === null) state.dwells = state.dwells.with(test.dwell, { trueSince_s: since_s })',
+    'trueSince_s === null -> true',
+  ]),
 ]

@@ -240,7 +240,7 @@ describe('proportional: gain 0.3 per K, integral time 40 min, windows of 10 min'
     const controller = {
       stage: 0,
       output: 0.6,
-      integral: 0.2,
+      integral: 0.15,
       windowFrom_s: NOW_S - 600,
       lastMeasured_C: 17,
     }
@@ -250,9 +250,9 @@ describe('proportional: gain 0.3 per K, integral time 40 min, windows of 10 min'
     expect(changed.controller.output).toBeCloseTo(0.7, 9)
     expect(changed.controller.stage).toBe(1)
     const same = wanted(at(18), { ...given, next: settings })
-    expect(same.controller.output).toBeCloseTo(0.3 + 0.2 + 0.075, 9)
+    expect(same.controller.output).toBeCloseTo(0.3 + 0.15 + 0.075, 9)
     const first = wanted(at(18), { ...given, controller: { ...controller, stage: -1 } })
-    expect(first.controller.output).toBeCloseTo(0.3 + 0.2 + 0.075, 9)
+    expect(first.controller.output).toBeCloseTo(0.3 + 0.15 + 0.075, 9)
   })
 
   it.each([

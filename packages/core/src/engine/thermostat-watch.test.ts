@@ -409,10 +409,27 @@ describe('what a thermostat is set to', () => {
     const down = talk([hold(30)], { device: { highest_C: 24.7, resolution_K: 0.5 } })
     down.start({ 'Probe.beer': 18 })
     expect(set(down)).toEqual([24.5, 'range'])
+    // The nearest step lies outside of the range.
+    const low = talk([hold(1)], { device: { lowest_C: 4.2, resolution_K: 0.5 } })
+    low.start({ 'Probe.beer': 18 })
+    expect(set(low)).toEqual([4.5, 'range'])
+    const high = talk([hold(30)], { device: { highest_C: 24.8, resolution_K: 0.5 } })
+    high.start({ 'Probe.beer': 18 })
+    expect(set(high)).toEqual([24.5, 'range'])
   })
 })
 
 describe('a lease that was not renewed', () => {
+  it('of a thermostat that was told to go off is none: it is off already', () => {
+    const engine = talk([stage({ name: 'Rise', course: { kind: 'free rise', cap_C: 22, lowest_C: 17 } })])
+    engine.start({ 'Probe.beer': 16 })
+    engine.keepTelling(60, 10, { 'Probe.beer': 16 })
+    expect(set(engine)).toEqual([17, 'target'])
+    engine.keepTelling(3000, 10, { 'Probe.beer': 19 })
+    const reasons = engine.events.flatMap(event => (event.kind === 'thermostat set' ? [event.why] : []))
+    expect(reasons).toEqual(['target', 'free rise'])
+  })
+
   const lapse = (whenUnheard: Thermostat['whenUnheard'], after_s: number) => {
     const engine = talk([hold(19)], { device: { whenUnheard } })
     engine.start({ 'Probe.beer': 18.6 })
