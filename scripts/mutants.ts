@@ -75,7 +75,7 @@ function main(): void {
             lines: lines?.get(file),
             concurrency: Math.min(Number(options.workers), availableParallelism()),
             afresh: options.afresh,
-            within_ms: left_ms < Number.POSITIVE_INFINITY ? left_ms : undefined,
+            within_ms: left_ms < Number.POSITIVE_INFINITY ? Math.ceil(left_ms) : undefined,
           })
     if (found === null) leftOut.push(file)
     else mutants.push(...found)
