@@ -172,3 +172,74 @@ describe('a stage that begins', () => {
     expect(moves(engine)).toEqual([['One', 'Two', 'fallback']])
   })
 })
+
+describe('a batch that is held', () => {
+  // Whoever lets an appliance run again has not said that the batch may go on.
+  it('stays held when the answer is about an appliance', () => {
+    const engine = talk({})
+    engine.keepTelling(3 * HOUR_S + 60, 10, { 'Probe.beer': 15 })
+    expect(engine.state.heater.lockedOut).toBe(true)
+    engine.tell(10, { 'Probe.beer': 15 }, [{ kind: 'hold' }])
+    engine.tell(10, { 'Probe.beer': 15 }, [], 'yes')
+    expect(engine.state).toMatchObject({
+      batch: 'held',
+      hold: { by: 'brewer' },
+      heater: { lockedOut: false },
+    })
+  })
+
+  it('says by whom, and goes on in another stage because it was moved on', () => {
+    const late = talk({ atMost_s: 100, ifLate: { kind: 'hold' } })
+    late.tell(100)
+    expect(late.state.hold).toMatchObject({ by: 'late', since_s: late.now_s })
+    late.tell(5, {}, [{ kind: 'go to', stage: 'Two' }])
+    expect(late.events.at(-1)).toMatchObject({ kind: 'batch', from: 'held', to: 'running', why: 'moved on' })
+  })
+})
+
+describe('a gravity that is known again', () => {
+  const ifUnknown = (kind: 'ask' | 'hold') => ({ wait_s: 100, then: { kind }, place: PLACE }) as const
+  const tasks = [{ name: 'Taste', wait: false, place: PLACE }]
+  const known = (engine: Conversation) => {
+    engine.tell(10, { 'Probe.beer': 18, 'Float.gravity': 1.045 })
+    engine.tell(10, { 'Probe.beer': 18, 'Float.gravity': 1.045 })
+    return engine.state.questions.map(({ about }) => about)
+  }
+
+  it('withdraws the question about it, and no other', () => {
+    const engine = talk({ until: gravityAtMost(1.02), ifUnknown: ifUnknown('ask'), tasks })
+    engine.tell(102)
+    expect(engine.state.questions.map(({ about }) => about)).toEqual(['task', 'unknown'])
+    expect(known(engine)).toEqual(['task'])
+  })
+
+  it('withdraws it also when the brewer holds the batch, or has gone on before', () => {
+    const held = talk({ until: gravityAtMost(1.02), ifUnknown: ifUnknown('ask') })
+    held.tell(102)
+    held.tell(1, {}, [{ kind: 'hold' }])
+    expect(known(held)).toEqual([])
+    const resumed = talk({ until: gravityAtMost(1.02), ifUnknown: ifUnknown('hold') })
+    resumed.tell(102)
+    expect(resumed.state.hold).toMatchObject({ by: 'unknown' })
+    resumed.tell(1, {}, [{ kind: 'resume' }])
+    expect(known(resumed)).toEqual([])
+  })
+})
+
+describe('a ramp after a ramp', () => {
+  it('goes on from the target, not from the beer', () => {
+    const stages = [
+      stage({
+        name: 'One',
+        course: { kind: 'ramp', from_C: 18, to_C: 20, over_s: 4000 },
+        until: stageLasted(2000),
+      }),
+      stage({ name: 'Two', course: { kind: 'ramp', to_C: 22, over_s: 4000 } }),
+    ]
+    const engine = new Conversation(compile(smallPlan(stages), smallVessel(), smallBeer()))
+    engine.start({ 'Probe.beer': 18 })
+    engine.keepTelling(2010, 10, { 'Probe.beer': 18.3 })
+    expect(engine.stageName).toBe('Two')
+    expect(engine.state.from_C).toBeCloseTo(18.95, 9)
+  })
+})
