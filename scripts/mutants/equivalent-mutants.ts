@@ -147,4 +147,45 @@ export const EQUIVALENT_MUTANTS: readonly Equivalent[] = [
     'if (trueSince_s === null) state.dwells = state.dwells.with(test.dwell, { trueSince_s: since_s })',
     'trueSince_s === null -> true',
   ]),
+  ...same(
+    'scope',
+    'An array grows as it is written; its length at first only spares time.',
+    ['const lower = new Array<number>(channels)', 'new Array<number>(channels) -> new Array()'],
+    ['const upper = new Array<number>(channels)', 'new Array<number>(channels) -> new Array()'],
+    ['const silence_s = new Array<number>(channels)', 'new Array<number>(channels) -> new Array()'],
+  ),
+  ...same(
+    'scope',
+    'Of two equal bounds it does not matter which one is kept.',
+    ['if (at_s < this.until_s) this.until_s = at_s', 'at_s < this.until_s -> at_s <= this.until_s'],
+    ['if (at_s < this.renewal_s) this.renewal_s = at_s', 'at_s < this.renewal_s -> at_s <= this.renewal_s'],
+    [
+      'if (threshold > this.lower[channel]!) this.lower[channel] = threshold',
+      'threshold > this.lower[channel]! -> threshold >= this.lower[channel]!',
+    ],
+    [
+      '} else if (threshold < this.upper[channel]!) this.upper[channel] = threshold',
+      'threshold < this.upper[channel]! -> threshold <= this.upper[channel]!',
+    ],
+    [
+      'if (threshold < this.upper[channel]!) this.upper[channel] = threshold',
+      'threshold < this.upper[channel]! -> threshold <= this.upper[channel]!',
+    ],
+    [
+      '} else if (threshold > this.lower[channel]!) this.lower[channel] = threshold',
+      'threshold > this.lower[channel]! -> threshold >= this.lower[channel]!',
+    ],
+    [
+      'if (lower > this.lower[channel]!) this.lower[channel] = lower',
+      'lower > this.lower[channel]! -> lower >= this.lower[channel]!',
+    ],
+    [
+      'if (upper < this.upper[channel]!) this.upper[channel] = upper',
+      'upper < this.upper[channel]! -> upper <= this.upper[channel]!',
+    ],
+  ),
+  ...same('scope', 'No bound is narrower than one that is not there.', [
+    'if (channel >= 0) {',
+    'channel >= 0 -> true',
+  ]),
 ]
