@@ -42,6 +42,11 @@ export class Lease {
     return left_s > 0 ? null : 'its time is over'
   }
 
+  /** The highest fencing number that it has obeyed; null: none yet. */
+  get fence(): number | null {
+    return Number.isFinite(this.#fence) ? this.#fence : null
+  }
+
   mayBeOn(steady_s: number): boolean {
     return steady_s < this.#lapses_s
   }

@@ -1,4 +1,5 @@
 import type { Command } from '@attemper/core/engine/contract.ts'
+import type { ApplianceName } from '@attemper/core/engine/events.ts'
 import { type AlarmKeeper, openAlarms } from '@attemper/server/alarms/alarm-keeper.ts'
 import { leasedSwitch } from '@attemper/server/doors/appliance/leased-switch.ts'
 import { mqttAppliance } from '@attemper/server/doors/appliance/mqtt-appliance.ts'
@@ -71,6 +72,10 @@ export class CellarLife {
       checkVessel,
       clashes: harmfulClashes,
       localOffset_s: 3600,
+      alarms: {
+        of: batch => this.alarms.list().filter(({ place }) => place === null || place.batch === batch),
+        onChange: listener => this.alarms.onChange(({ alarm }) => listener(alarm.place?.batch ?? null)),
+      },
       log: line => tell(`log: ${line}`),
       onTrouble,
     })
@@ -90,12 +95,16 @@ export class CellarLife {
       publish: async (topic: string, text: string, options: { retain?: boolean } = {}) =>
         isAlive() ? publish(topic, text, options.retain === true) : 'the process has ended',
     }
-    const mqtt = mqttAppliance(name, broker, host)
-    const of = { heater: this.#doorOf(settings.heater, mqtt), cooler: this.#doorOf(settings.cooler, mqtt) }
+    const mqtt = (appliance: ApplianceName) => mqttAppliance(name, appliance, broker, host)
+    const of = {
+      heater: this.#doorOf(settings.heater, mqtt('heater')),
+      cooler: this.#doorOf(settings.cooler, mqtt('cooler')),
+      thermostat: mqtt('thermostat'),
+    }
     return {
       send: command => {
         if (isAlive()) onCommand(name, command)
-        return (command.appliance === 'thermostat' ? mqtt : of[command.appliance]).send(command)
+        return of[command.appliance].send(command)
       },
       close: async () => {
         await of.heater.close()

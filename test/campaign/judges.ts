@@ -1,4 +1,3 @@
-import { batchSentence } from '@attemper/core/batch/batch-sentence.ts'
 import type { Command } from '@attemper/core/engine/contract.ts'
 import type { House } from './house.ts'
 import type { Part } from './physical-vessel.ts'
@@ -250,15 +249,12 @@ export class Judges {
   }
 
   #sentence(spot: Spot): void {
-    const { life, story, queue, started_ms, host } = this.#house
+    const { life, story, queue, started_ms } = this.#house
     const { keeper, batch } = spot
     if (life === null || keeper === null || batch === null || queue.now_ms - started_ms < SETTLED_MS) return
     if (life.cellar.batchIn(spot.name) !== batch) return
-    const { state, record, case: batchCase } = keeper
-    const now_s = Math.floor(host.now_ms() / 1000)
-    const sentence = batchSentence({ name: record.name, state, ...batchCase, now_s })
-    const isSaid = sentence.includes('all is well')
-    const reasons = isSaid ? this.#notWell(spot) : []
+    const { sentence, verdict } = life.cellar.view(batch)
+    const reasons = verdict === 'well' ? this.#notWell(spot) : []
     for (const reason of [...spot.wrongSince_ms.keys()])
       if (!reasons.includes(reason)) spot.wrongSince_ms.delete(reason)
     for (const reason of reasons)

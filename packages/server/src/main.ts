@@ -193,6 +193,10 @@ export async function startCellar(options: CellarOptions): Promise<RunningCellar
       localOffset_s: localOffset_s(clock.now_ms()),
       log,
       onTrouble,
+      alarms: {
+        of: batch => alarms.list().filter(({ place }) => place === null || place.batch === batch),
+        onChange: listener => alarms.onChange(({ alarm }) => listener(alarm.place?.batch ?? null)),
+      },
     })
     closing.push(() => cellar.close())
     opened.resolve(cellar)

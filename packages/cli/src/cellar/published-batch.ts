@@ -4,7 +4,8 @@ import { localTime } from '../decisions.ts'
 
 /** A batch as the commands print it with --json; times on the vessel's own clock. */
 export function publishedBatch({ batch, now_ms, state, sentence, ...view }: BatchView) {
-  const { stage, beer_C, gravity, target_C, questions, heater, cooler, thermostat } = view
+  const { stage, beer_C, gravity, measured, target_C, questions, heater, cooler, thermostat } = view
+  const { verdict, doubts, ending } = view
   return {
     batch: batch.id,
     name: batch.name,
@@ -15,8 +16,12 @@ export function publishedBatch({ batch, now_ms, state, sentence, ...view }: Batc
     time: localOf(now_ms, batch),
     started: localOf(batch.started_ms, batch),
     ended: batch.ended_ms === null ? null : localOf(batch.ended_ms, batch),
+    verdict,
+    doubts,
+    ending,
     beer_C,
     gravity,
+    measured,
     target_C,
     questions: questions.map(({ id, about, stage, text, subject }) => ({ id, about, stage, text, subject })),
     heater,

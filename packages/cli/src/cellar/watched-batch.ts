@@ -40,6 +40,11 @@ export class WatchedBatch {
     return sentenceOf(this.view, this.#units)
   }
 
+  /** The same of what was heard last: whether all is still well, nobody here knows. */
+  get sentenceThen(): string {
+    return sentenceOf(this.view, this.#units, { asItWas: true })
+  }
+
   /** Stopped or aborted: nothing will change any more. */
   get isOver(): boolean {
     return this.view.batch.ended_ms !== null

@@ -1,7 +1,7 @@
 import { cellarSentence } from '@attemper/core/batch/cellar-sentence.ts'
 import { widthOf } from '@attemper/core/report/text/width.ts'
 import { paragraph } from '@attemper/core/report/text/wrap.ts'
-import type { ListedBatch } from '@attemper/server/http/published.ts'
+import type { Alarm, ListedBatch } from '@attemper/server/http/published.ts'
 import type { BatchView } from '@attemper/server/live/cellar.ts'
 import type { VesselRecord } from '@attemper/server/store/store.ts'
 import { sentenceOf } from '../cellar/batch-sentence.ts'
@@ -11,6 +11,9 @@ import { CELLAR_OPTION, cellarFor } from '../cellar-client.ts'
 import { type Command, JSON_OPTION, UNIT_OPTIONS } from '../command.ts'
 import { EXIT } from '../exit-status.ts'
 import { unitsFor } from '../settings.ts'
+
+/** Somebody has yet to see it. */
+const RINGING: readonly Alarm['state'][] = ['active', 'returned']
 
 /** What stands in the cellar, and how it goes. */
 export const CELLAR: Command = {
@@ -24,9 +27,10 @@ export const CELLAR: Command = {
   async run(given, io) {
     const units = unitsFor(given, io)
     const client = cellarFor(given, io)
-    const [vessels, batches] = await Promise.all([
+    const [vessels, batches, alarms] = await Promise.all([
       client.get<readonly VesselRecord[]>('/vessels'),
       client.get<readonly ListedBatch[]>('/batches'),
+      client.get<readonly Alarm[]>('/alarms'),
     ])
     const running = batches.filter(isKept)
     const unkept = batches.filter(batch => isRunning(batch) && !isKept(batch))
@@ -42,10 +46,11 @@ export const CELLAR: Command = {
       io.out(`${JSON.stringify(data, null, 2)}\n`)
       return EXIT.good
     }
+    const ringing = alarms.filter(({ place, state }) => place === null && RINGING.includes(state)).length
     const names = vessels.map(({ name }) => name)
     const hint = names.length === 0 ? ' Add a vessel with "attemper vessel add FILE".' : ''
     for (const batch of unkept) io.out(`${paragraph(sayUnkept(batch), io.columns)}\n\n`)
-    io.out(`${paragraph(cellarSentence(names.length, views) + hint, io.columns)}\n`)
+    io.out(`${paragraph(cellarSentence(names.length, views, { units, ringing }) + hint, io.columns)}\n`)
     const column = Math.min(20, Math.max(0, ...names.map(widthOf))) + 2
     for (const name of names) {
       const view = views.find(({ batch }) => batch.vessel === name)

@@ -1,4 +1,3 @@
-import { asItWas } from '@attemper/core/batch/as-it-was.ts'
 import { wrap } from '@attemper/core/report/text/wrap.ts'
 import type { DisplayUnits } from '@attemper/core/units/display.ts'
 import { formatClock, formatDate } from '@attemper/core/units/format.ts'
@@ -110,6 +109,6 @@ function unknownLines(
 ): readonly string[] {
   const local_s = since_ms / 1000 - new Date(since_ms).getTimezoneOffset() * 60
   const since = `Unknown since ${formatClock(local_s, units)} on ${formatDate(local_s)}. ${why} Trying again.`
-  const then = watched.map(({ sentence }) => `Then it was so: ${asItWas(sentence)}`)
+  const then = watched.map(({ sentenceThen }) => `Then it was so: ${sentenceThen}`)
   return [since, ...then].flatMap(text => [...wrap(text, io.columns), ''])
 }

@@ -27,7 +27,8 @@ describe('an appliance', () => {
     const open = link(listening(0, true), told(100, 1))
     expect(linkAt(open, 110, LIMITS).state).toBe('told')
     expect(linkAt(open, 131, LIMITS)).toMatchObject({ state: 'unheard', since_s: 100 })
-    expect(linkChangesAt_s(open, LIMITS)).toBe(131)
+    expect(linkChangesAt_s(open, 110, LIMITS)).toBe(131)
+    expect(linkChangesAt_s(open, 131, LIMITS)).toBe(Number.POSITIVE_INFINITY)
     const taken = followLink(open, { kind: 'confirmed', at_s: 101, fence: 1, by: 'receipt' })
     expect(linkAt(taken, 5000, LIMITS)).toMatchObject({
       state: 'confirmed',

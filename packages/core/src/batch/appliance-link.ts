@@ -243,10 +243,13 @@ function standingOf(
   return { state: 'unheard', since_s: openSince_s, problem: { kind: 'no confirmation' } }
 }
 
-/** When `linkAt` may say something else although nothing is heard; Infinity: never. */
-export function linkChangesAt_s(link: LinkMemory, { patience_s, silence_s }: LinkLimits): number {
+/** When `linkAt` will say something else if nothing is heard until then; Infinity: never. */
+export function linkChangesAt_s(link: LinkMemory, now_s: number, limits: LinkLimits): number {
   if (link.failed !== null) return Number.POSITIVE_INFINITY
-  const open_s = link.openSince_s === null ? Number.POSITIVE_INFINITY : link.openSince_s + patience_s
-  const silent_s = link.reportedAt_s === null ? Number.POSITIVE_INFINITY : link.reportedAt_s + silence_s
-  return Math.min(open_s, silent_s) + 1
+  const { openSince_s, reportedAt_s } = link
+  const due_s = [
+    ...(openSince_s === null ? [] : [openSince_s + limits.patience_s + 1]),
+    ...(reportedAt_s === null ? [] : [reportedAt_s + limits.silence_s + 1]),
+  ]
+  return Math.min(...due_s.filter(at_s => at_s > now_s), Number.POSITIVE_INFINITY)
 }

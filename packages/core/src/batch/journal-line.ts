@@ -1,10 +1,13 @@
 import type { Command, Edit } from '../engine/contract.ts'
 import type { ApplianceName } from '../engine/events.ts'
 import { sentenceFor } from '../report/sentences/sentence.ts'
+import type { DisplayUnits } from '../units/display.ts'
 import { formatDuration, formatGravity, formatMoment, formatTemperature } from '../units/format.ts'
+import type { LinkProblem } from './appliance-link.ts'
 import type { JournalEntry } from './journal.ts'
 import { isRoutine, type LogLine, topicOf } from './log-line.ts'
 import { sayClockSet } from './say-clock-set.ts'
+import { sayProblem } from './say-link.ts'
 import type { BatchTelling } from './telling.ts'
 
 /** Whoever sits at the machine itself, and the software: not worth a name in the log. */
@@ -73,20 +76,20 @@ function sentenceOf(entry: JournalEntry, telling: BatchTelling): string {
     case 'gap':
       return `The software was away for ${formatDuration((entry.to_ms - entry.from_ms) / 1000)}.`
     case 'reach':
-      return sayReach(entry.appliance, entry.problem)
+      return sayReach(entry.appliance, entry.problem, telling.case.context.units)
     case 'clock set':
       return sayClockSet(entry)
   }
 }
 
-/** An appliance that could not be told what to do, or (`problem` null) could again. */
-export function sayReach(appliance: ApplianceName, problem: string | null): string {
-  if (problem === null) return `The ${appliance} can be reached again.`
+/** An appliance that has not confirmed what it was told, or (`problem` null) does so again. */
+export function sayReach(appliance: ApplianceName, problem: LinkProblem | null, units: DisplayUnits): string {
+  if (problem === null) return `The ${appliance} has confirmed again what it was told.`
   const meanwhile =
     appliance === 'thermostat'
       ? 'it does what it does when it is unheard'
       : 'one that keeps its lease goes off when that lapses, and a plain relay may stay as it is'
-  return `The ${appliance} could not be told what to do (${problem}). It is told again when its command is renewed; until then ${meanwhile}.`
+  return `The ${appliance} has not confirmed what it was told (${sayProblem(problem, units)}). It is told again; until then ${meanwhile}.`
 }
 
 function orderOf(command: Command, { case: { context } }: BatchTelling): string {

@@ -1,5 +1,6 @@
 import type { Command, Edit } from '../engine/contract.ts'
 import type { ApplianceName, EngineEvent } from '../engine/events.ts'
+import type { LinkProblem } from './appliance-link.ts'
 
 /** One thing that happened to a batch, as it is kept. Times are milliseconds since 1970-01-01T00:00 UTC. */
 export type JournalEntry = { readonly at_ms: number } & (
@@ -31,8 +32,8 @@ export type JournalEntry = { readonly at_ms: number } & (
     }
   /** The software was away. */
   | { readonly kind: 'gap'; readonly from_ms: number; readonly to_ms: number }
-  /** A command could not be handed to an appliance (`problem`: what its door met with), or one could again (null). */
-  | { readonly kind: 'reach'; readonly appliance: ApplianceName; readonly problem: string | null }
+  /** An appliance does not confirm what it is told (`problem`: why not), or does so again (null). */
+  | { readonly kind: 'reach'; readonly appliance: ApplianceName; readonly problem: LinkProblem | null }
   /** The machine's clock was set, and how far the batch's times went with it. `at_ms` is on the clock as it stands now. */
   | ({ readonly kind: 'clock set' } & ClockSet)
 )

@@ -108,7 +108,7 @@ test('three vessels of their own speak through both doors, on time, and obey', a
   const before = air()
   const now_s = Math.floor(clock.now_ms() / 1000)
   const command = { appliance: 'cooler', on: true, until_s: now_s + 3600, fence: now_s } as const
-  expect(await mqttAppliance('Old larder', door, clock).send(command)).toMatchObject({ sent: true })
+  expect(await mqttAppliance('Old larder', 'cooler', door, clock).send(command)).toMatchObject({ sent: true })
   await until(() => air().value < before.value - 5)
   const late_s = clock.now_ms() / 1000 - air().at_ms / 1000
   // Two seconds of real time on this fast clock, for a machine that is busy.

@@ -12,17 +12,20 @@
 import { readFileSync } from 'node:fs'
 import { parseArgs } from 'node:util'
 import { readBeer } from '@attemper/core/beer/read-beer.ts'
+import type { Command } from '@attemper/core/engine/contract.ts'
 import type { ApplianceName } from '@attemper/core/engine/events.ts'
 import { readVessel } from '@attemper/core/vessel/read-vessel.ts'
 import { connect } from 'mqtt'
-import { commandHeard } from '../doors/appliance/command-message.ts'
-import { commandTopic } from '../doors/mqtt/topics.ts'
+import { commandHeard, reportMessage } from '../doors/appliance/command-message.ts'
+import { commandTopic, reportTopic } from '../doors/mqtt/topics.ts'
 import { fastClock } from '../live/clock.ts'
 import { VesselVoice } from './vessel-voice.ts'
 import { VesselWorld } from './vessel-world.ts'
 
 /** Real time between two looks at the clock. */
 const TICK_MS = 50
+/** Real time between two reports of an appliance. */
+const REPORT_MS = 60_000
 const APPLIANCES: readonly ApplianceName[] = ['heater', 'cooler', 'thermostat']
 
 const { values } = parseArgs({
@@ -75,6 +78,7 @@ const mqtt = connect(`mqtt://${option('broker')}`, {
   ...(values.password === undefined ? {} : { password: values.password }),
 })
 const voice = new VesselVoice(vessel.name, mqtt, option('http'), values.token ?? null)
+const obeyed = new Map<ApplianceName, Command>()
 const liveOn = () => voice.say(world.advanceTo(now_s()))
 
 mqtt.on('error', ({ message }) =>
@@ -85,14 +89,30 @@ mqtt.on('message', (topic, payload) => {
   if (appliance === undefined) return
   const command = commandHeard(appliance, payload.toString())
   liveOn()
-  if (command !== null) world.obey(command)
+  if (command === null) return
+  world.obey(command)
+  obeyed.set(appliance, command)
+  report(appliance)
 })
+
+/** As the contract of an appliance asks: at each command, and each minute. */
+function report(appliance: ApplianceName): void {
+  const command = obeyed.get(appliance)
+  if (command === undefined) return
+  const order = command.appliance === 'thermostat' ? command.target_C : command.on
+  const isOver = command.until_s <= now_s()
+  const does = isOver ? (command.appliance === 'thermostat' ? null : false) : order
+  mqtt.publish(reportTopic(vessel!.name, appliance), reportMessage(appliance, does, command.fence))
+}
 mqtt.once('connect', () => {
   const topics = APPLIANCES.map(name => commandTopic(vessel.name, name))
   mqtt.subscribe(topics, { qos: 1 }, error => {
     if (error) throw error
     liveOn()
     setInterval(liveOn, TICK_MS)
+    setInterval(() => {
+      for (const appliance of obeyed.keys()) report(appliance)
+    }, REPORT_MS)
     process.send?.('ready')
   })
 })

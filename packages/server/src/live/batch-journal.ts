@@ -16,6 +16,7 @@ export class BatchJournal {
   readonly #onTrouble: OnTrouble
   #waiting: JournalEntry[] = []
   #isFailing = false
+  #failingSince_ms = 0
   /** When the last attempt was made. */
   triedAt_ms: number
 
@@ -24,6 +25,11 @@ export class BatchJournal {
     this.#batch = batch
     this.#onTrouble = onTrouble
     this.triedAt_ms = now_ms
+  }
+
+  /** Since when nothing can be written; null: it can. */
+  get failingSince_ms(): number | null {
+    return this.#isFailing ? this.#failingSince_ms : null
   }
 
   get isBehind(): boolean {
@@ -53,6 +59,7 @@ export class BatchJournal {
     if (lost > 0) this.#onTrouble({ kind: 'entries lost', count: lost, reason, batch: this.#batch })
     if (this.#isFailing) return
     this.#isFailing = true
+    this.#failingSince_ms = this.triedAt_ms
     this.#onTrouble({ kind: 'records failing', what: 'journal', reason, batch: this.#batch })
   }
 }

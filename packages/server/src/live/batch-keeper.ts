@@ -1,4 +1,7 @@
+import type { ApplianceLink } from '@attemper/core/batch/appliance-link.ts'
 import type { BatchCase } from '@attemper/core/batch/batch-case.ts'
+import { believedValue } from '@attemper/core/batch/batch-sentence.ts'
+import { type BeerMoment, rememberMoment } from '@attemper/core/batch/course-of-beer.ts'
 import type { ClockSet, JournalEntry } from '@attemper/core/batch/journal.ts'
 import { advance } from '@attemper/core/engine/advance.ts'
 import type {
@@ -12,10 +15,10 @@ import type {
 import type { ApplianceName, EngineEvent } from '@attemper/core/engine/events.ts'
 import { shiftTimes } from '@attemper/core/engine/shift-times.ts'
 import type { BatchRecord, Store } from '../store/store.ts'
+import type { ApplianceLinks } from './appliance-links.ts'
 import { BatchJournal } from './batch-journal.ts'
 import type { Clock } from './clock.ts'
 import { ClockWatch } from './clock-watch.ts'
-import type { CommandSender } from './command-sender.ts'
 import { followSwitching, type LastSwitching, NEVER_SWITCHED } from './last-switching.ts'
 import { type RecordedTime, timesToMove_s } from './settle-clock.ts'
 import { SOFTWARE, THE_FLOAT } from './software.ts'
@@ -45,7 +48,7 @@ export interface KeeperParts {
   readonly store: Store
   readonly clock: Clock
   readonly timers: Timers
-  readonly sender: CommandSender
+  readonly links: ApplianceLinks
   readonly onTrouble: OnTrouble
   /** The machine's clock was set, and the times of the batch have gone with it. */
   readonly onClockSet: (set: ClockSet) => void
@@ -82,6 +85,8 @@ export class BatchKeeper {
   #tellsAnew = false
   #isClosed = false
   #hasFailed = false
+  #past: readonly BeerMoment[] = []
+  #heldBy: string | null = null
 
   constructor(record: BatchRecord, batchCase: BatchCase, state: EngineState, parts: KeeperParts) {
     this.record = record
@@ -90,6 +95,36 @@ export class BatchKeeper {
     this.#parts = parts
     this.#watch = new ClockWatch(parts.clock)
     this.#journal = new BatchJournal(parts.store, record.id, parts.clock.now_ms(), parts.onTrouble)
+  }
+
+  /** How the beer went lately, against its target. */
+  get past(): readonly BeerMoment[] {
+    return this.#past
+  }
+
+  /** Who holds it, as the journal has it; null: nobody. */
+  get heldBy(): string | null {
+    return this.#heldBy
+  }
+
+  get links(): readonly ApplianceLink[] {
+    return this.#parts.links.links
+  }
+
+  /** Since when what happens can not be written down; null: it is. */
+  get unwrittenSince_s(): number | null {
+    const since_ms = this.#journal.failingSince_ms
+    return since_ms === null ? null : Math.floor(since_ms / 1000)
+  }
+
+  /** The engine has failed on it, so nothing is decided for it. */
+  get hasFailed(): boolean {
+    return this.#hasFailed
+  }
+
+  /** What was measured before this keeper took over, oldest first. */
+  recallBeer(past: readonly BeerMoment[]): void {
+    this.#past = past
   }
 
   lastSwitching(appliance: ApplianceName): LastSwitching {
@@ -101,6 +136,9 @@ export class BatchKeeper {
     for (const name of ['heater', 'cooler', 'thermostat'] as const) {
       this.#last[name] = followSwitching(this.#last[name], name, entry)
     }
+    if (entry.kind !== 'edit') return
+    if (entry.edit.kind === 'hold') this.#heldBy = entry.by
+    if (entry.edit.kind === 'resume') this.#heldBy = null
   }
 
   /** The second that the engine is called at: always that of the clock, so that no lease ends later than it should. */
@@ -133,12 +171,13 @@ export class BatchKeeper {
     this.state = outcome.state
     this.#stands = outcome.stands
     this.#isUnsaved = true
+    this.#rememberBeer()
     // Nothing may hold up what switches off, not even a disk that is slow or fails: a restart would tell it anyway.
-    this.#parts.sender.send(outcome.commands.filter(isOff))
+    this.#parts.links.send(outcome.commands.filter(isOff))
     const isSaved = this.#write([...entries, ...entriesOf(outcome, now_s)])
     // Sent as well when it could not be written. Nothing that keeps the beer safe rests on the record: each command lapses by
     // itself, and after a restart all is off until readings are believed, rests count anew, and fencing numbers begin above.
-    this.#parts.sender.send(outcome.commands.filter(command => !isOff(command)))
+    this.#parts.links.send(outcome.commands.filter(command => !isOff(command)))
     this.#wakeWhenDue()
     this.#parts.onCall(this)
     return isSaved
@@ -188,6 +227,13 @@ export class BatchKeeper {
     const startedAt_s = this.state.startedAt_s ?? 0
     const since = readings.filter(({ at_s }) => at_s >= startedAt_s)
     if (since.length > 0 || this.#tellsAnew) this.heed({ readings: since })
+  }
+
+  #rememberBeer(): void {
+    const { target_C, now_s } = this.state
+    const beer_C = believedValue(this.state, this.case.program.beer)
+    if (beer_C === null || target_C === null || now_s === null) return
+    this.#past = rememberMoment(this.#past, { at_s: now_s, beer_C, target_C })
   }
 
   /**

@@ -1,5 +1,6 @@
 import { readCase } from '@attemper/core/batch/batch-case.ts'
-import { batchSentence } from '@attemper/core/batch/batch-sentence.ts'
+import { batchSentence, type SentenceParts } from '@attemper/core/batch/batch-sentence.ts'
+import { doubtsOf, type Standing } from '@attemper/core/batch/doubts.ts'
 import type { EngineState } from '@attemper/core/engine/contract.ts'
 import type { Question } from '@attemper/core/engine/events.ts'
 import { initialState } from '@attemper/core/engine/initial.ts'
@@ -13,6 +14,8 @@ const { program, context } = readCase({
   localOffset_s: 0,
 }).batch!
 
+const NOW_S = START_S + 2.4 * 86_400
+
 const value = (quantity: string, known: number | null) =>
   program.channels.flatMap((channel, number) =>
     program.quantities[channel.quantity]!.name === quantity && known !== null ? [{ number, known }] : [],
@@ -22,13 +25,14 @@ function sentenceOf(
   part: Partial<EngineState>,
   beer_C: number | null = 18.12,
   gravity: number | null = 1.031,
+  rest: Partial<SentenceParts> & Partial<Pick<Standing, 'heldBy'>> = {},
 ) {
   const first = initialState(program)
   const channels = first.channels.slice()
   const inCharge = first.inCharge.slice()
   for (const each of [value('beer', beer_C), value('gravity', gravity)]) {
     if (!each) continue
-    channels[each.number] = { ...channels[each.number]!, value: each.known, trusted: true }
+    channels[each.number] = { ...channels[each.number]!, value: each.known, at_s: NOW_S - 10, trusted: true }
     inCharge[program.channels[each.number]!.quantity] = each.number
   }
   const state = {
@@ -40,7 +44,10 @@ function sentenceOf(
     inCharge,
     ...part,
   }
-  return batchSentence({ name: 'Amber ale', state, program, context, now_s: START_S + 2.4 * 86_400 })
+  const { heldBy = null, ...more } = rest
+  const standing = { program, context, state, now_s: NOW_S, heldBy, isKept: true, unwrittenSince_s: null }
+  const doubts = doubtsOf({ ...standing, links: [], past: [], alarms: [] })
+  return batchSentence({ name: 'Amber ale', state, program, context, now_s: NOW_S, doubts, ...more })
 }
 
 const question = (part: Partial<Question>): Question => ({
@@ -84,14 +91,33 @@ describe('the sentence about a batch', () => {
   })
 
   it('knows a batch that is held, complete or over', () => {
-    expect(sentenceOf({ batch: 'held' })).toBe(
-      'Amber ale: held in Primary for 2 days, 18.1 °C (target 18.0 °C), gravity 1.031; it goes on when you say so.',
+    const hold = { since_s: NOW_S - 7200, by: 'brewer', keeps_C: null } as const
+    expect(sentenceOf({ batch: 'held', hold }, 18.1, 1.031, { heldBy: 'Kim' })).toBe(
+      'Amber ale: held in Primary for 2 days, 18.1 °C (target 18.0 °C), gravity 1.031. ' +
+        'It is held by Kim since 01:36; it goes on when you say so.',
     )
     expect(sentenceOf({ batch: 'complete', stage: 2, target_C: 2 }, 2.1, 1.012)).toBe(
-      'Amber ale: the plan is complete, kept at its last target, 2.1 °C (target 2.0 °C), gravity 1.012.',
+      'Amber ale is complete and kept at 2.0 °C, 2.1 °C, gravity 1.012; all is well.',
     )
-    expect(sentenceOf({ batch: 'aborted', target_C: null })).toBe(
-      'Amber ale: aborted in Primary. Everything is off.',
+    const at_s = START_S + 86_400
+    expect(
+      sentenceOf({ batch: 'aborted', target_C: null }, 18, 1.03, {
+        ending: { at_s, was: 'running', by: 'Kim' },
+      }),
+    ).toBe(
+      'Amber ale: was aborted by Kim in Primary on 5 December 2026 at 18:00. Everything was switched off.',
+    )
+    // A batch that was complete has not been stopped in its last stage.
+    expect(
+      sentenceOf({ batch: 'stopped', target_C: null, stage: 2 }, 2, 1.012, {
+        ending: { at_s, was: 'complete', by: null },
+      }),
+    ).toBe('Amber ale: was complete, and was ended on 5 December 2026 at 18:00. Everything was switched off.')
+  })
+
+  it('of a batch as it was does not promise that all is well now', () => {
+    expect(sentenceOf({}, 18.12, 1.031, { asItWas: true })).toBe(
+      'Amber ale: in Primary for 2 days, 18.1 °C (target 18.0 °C), gravity 1.031.',
     )
   })
 })

@@ -101,7 +101,9 @@ describe('the brewer', () => {
     expect(house.cellar.view(batch).stage).toBe('Crash')
     house.cellar.stop(batch, 'Bob')
     expect(house.store.batch(batch)?.ended_ms).toBe(START_S * 1000)
-    expect(house.cellar.view(batch).sentence).toContain('stopped in Crash')
+    expect(house.cellar.view(batch).sentence).toContain(
+      'was stopped by Bob in Crash on 4 December 2026 at 18:00',
+    )
     expect(refusalOf(() => house.cellar.hold(batch, 'Ann')).code).toBe('not-running')
     const edits = house.store
       .journal(batch)
@@ -164,17 +166,25 @@ describe('the brewer', () => {
       'Cooler on: the beer is at 18.4 °C, 0.4 °C above its target. This was decided on 4 December 2026 at 18:05. ' +
         'Unless it is renewed, the command lapses on 4 December 2026 at 18:20.',
     )
-    expect(cellar.view(batch).cooler).toEqual({ on: true, why: cellar.why(batch, 'cooler') })
+    expect(cellar.view(batch).cooler).toMatchObject({
+      on: true,
+      why: cellar.why(batch, 'cooler'),
+      link: { state: 'confirmed' },
+    })
     expect(cellar.why(batch, 'cooler', (START_S + 120) * 1000)).toBe(
-      'Cooler wanted, but held back for 4 min: it has to rest after its last run. This was decided on 4 December 2026 at 18:01.',
+      'Decided on 4 December 2026 at 18:01, and so it stood then: Cooler wanted, but held back for 4 min: it has to rest after its last run.',
     )
     expect(cellar.why(batch, 'cooler', START_S * 1000 - 1)).toContain('had not been started')
     cellar.stop(batch, 'Test')
-    expect(cellar.why(batch, 'cooler')).toMatch(/^Cooler off: the batch is not running\. This was decided/)
+    expect(cellar.why(batch, 'cooler')).toMatch(
+      /^Cooler off since the batch ended on 4 December 2026 at \d\d:\d\d\.$/,
+    )
   })
 
   it('is told of each change until they stop listening, and a listener that fails harms nobody', async () => {
     const { house, batch } = await running()
+    // Its appliances confirm what they were told.
+    await new Promise(resolve => setImmediate(resolve))
     const heard: string[] = []
     house.cellar.onChange(() => {
       throw new Error('no connection')

@@ -1,4 +1,8 @@
+import type { ApplianceLink } from '@attemper/core/batch/appliance-link.ts'
+import type { Ending } from '@attemper/core/batch/batch-sentence.ts'
+import type { Doubt, Verdict } from '@attemper/core/batch/doubts.ts'
 import type { NumberedEntry } from '@attemper/core/batch/journal.ts'
+import type { Measured } from '@attemper/core/batch/measured.ts'
 import type { EngineState } from '@attemper/core/engine/contract.ts'
 import type { ApplianceName, Question } from '@attemper/core/engine/events.ts'
 import type { Finding } from '@attemper/core/finding.ts'
@@ -84,14 +88,30 @@ export interface BatchView {
   readonly stage: string
   /** One plain sentence that could be read out over the telephone. */
   readonly sentence: string
+  /** Whether all is well: what `doubts` come to. */
+  readonly verdict: Verdict
+  /** Why it can not be said that all is well, the most urgent first; empty: it can, or the batch has ended. */
+  readonly doubts: readonly Doubt[]
+  /** null: it goes on. */
+  readonly ending: Ending | null
+  /** What is believed; `measured` says where it is from and how old it is. */
   readonly beer_C: number | null
   readonly gravity: number | null
+  /** The latest values, believed or not; null: never heard. */
+  readonly measured: { readonly beer: Measured | null; readonly gravity: Measured | null }
   readonly target_C: number | null
   readonly questions: readonly Question[]
-  readonly heater: { readonly on: boolean; readonly why: string } | null
-  readonly cooler: { readonly on: boolean; readonly why: string } | null
+  /** What it is told, and why; `link`: whether it has confirmed that. */
+  readonly heater: ({ readonly on: boolean } & AboutAppliance) | null
+  readonly cooler: ({ readonly on: boolean } & AboutAppliance) | null
   /** What it is set to (null: off), and why; null: the vessel has none. With one, it switches heater and cooler itself. */
-  readonly thermostat: { readonly target_C: number | null; readonly why: string } | null
+  readonly thermostat: ({ readonly target_C: number | null } & AboutAppliance) | null
+}
+
+interface AboutAppliance {
+  readonly why: string
+  /** null: nobody switches it through a door, or the batch has ended. */
+  readonly link: ApplianceLink | null
 }
 
 export type CellarErrorCode =

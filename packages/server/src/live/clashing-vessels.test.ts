@@ -14,14 +14,15 @@ const CAVE = FRIDGE.replace('vessel: Garage fridge', 'vessel: Cave')
 const ONE_LINE = 'heater: { gpio: { line: 17 } }\ncooler: { gpio: { line: 17 } }'
 
 /** The same records under a cellar that looks for clashes, as `main.ts` joins it. */
-function openStrict({ store, time, doors }: SmallCellar) {
+function openStrict(house: SmallCellar) {
+  const { store, time } = house
   const troubles: Trouble[] = []
   const said: string[] = []
   const cellar = openCellar({
     store,
     clock: time,
     timers: time,
-    doorFor: vessel => doors.get(vessel.name)!,
+    doorFor: vessel => house.door(vessel.name),
     checkVessel,
     clashes: harmfulClashes,
     log: line => said.push(line),

@@ -70,7 +70,9 @@ describe('what the doors hand in', () => {
     )
     await house.keepHearing(150, { 'Probe.beer': 18.1 })
     expect(house.cellar.view(batch).sentence).toBe(
-      'Amber ale of the first frost: in Primary for 2 hours, 18.1 °C (target 18.0 °C), gravity unknown; all is well.',
+      'Amber ale of the first frost: in Primary for 2 hours, 18.1 °C (target 18.0 °C), ' +
+        'gravity unknown (last 1.049, 2 hours ago); whether all is well is unknown. ' +
+        'Air probe has not been heard yet, so the air temperature is unknown. Float has been silent since 18:01.',
     )
   })
 

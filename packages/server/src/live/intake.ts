@@ -19,6 +19,8 @@ export interface IntakeParts {
 export interface CellarIntake extends Intake {
   /** The same for what somebody has kept elsewhere: it may be as old as it likes. */
   acceptPast(reports: readonly Report[], by: string): Promise<Receipt>
+  /** Since when readings can not be stored; null: they are. */
+  readonly unwrittenSince_s: number | null
 }
 
 /**
@@ -27,6 +29,7 @@ export interface CellarIntake extends Intake {
  */
 export function openIntake({ store, clock, vessels, keeperIn, onTrouble }: IntakeParts): CellarIntake {
   let isFailing = false
+  let failingSince_s = 0
 
   const tell = (reports: readonly Report[]) => {
     const byVessel = Map.groupBy(reports, ({ vessel }) => vessel)
@@ -64,12 +67,16 @@ export function openIntake({ store, clock, vessels, keeperIn, onTrouble }: Intak
       if (!isFailing) {
         onTrouble({ kind: 'records failing', what: 'readings', reason: reasonOf(error), batch: null })
       }
+      if (!isFailing) failingSince_s = Math.floor(now_ms / 1000)
       isFailing = true
       throw new CellarError('storage', message)
     }
   }
 
   return {
+    get unwrittenSince_s() {
+      return isFailing ? failingSince_s : null
+    },
     accept: (reports, door) => take(reports, door, false),
     acceptPast: (reports, by) => take(reports, by, true),
   }

@@ -149,13 +149,11 @@ describe('an appliance that can not be reached', () => {
       house.store
         .journal(batch)
         .flatMap(entry => (entry.kind === 'reach' ? [[entry.appliance, entry.problem]] : []))
-    expect(notes()).toEqual([['cooler', 'no answer from the relay']])
+    const met = ['cooler', { kind: 'door', said: 'no answer from the relay' }]
+    expect(notes()).toEqual([met])
     house.door().problem = null
     await house.keepHearing(10, { 'Probe.beer': 19 })
-    expect(notes()).toEqual([
-      ['cooler', 'no answer from the relay'],
-      ['cooler', null],
-    ])
+    expect(notes()).toEqual([met, ['cooler', null]])
     expect(house.troubles).toEqual(['appliance unheard', 'appliance heard'])
   })
 })

@@ -1,5 +1,6 @@
+import type { ApplianceLink } from '@attemper/core/batch/appliance-link.ts'
 import { type BatchCase, readCase } from '@attemper/core/batch/batch-case.ts'
-import { believedValue } from '@attemper/core/batch/batch-sentence.ts'
+import type { StandingAlarm } from '@attemper/core/batch/doubts.ts'
 import type { ClockSet, JournalEntry, NumberedEntry } from '@attemper/core/batch/journal.ts'
 import type { EngineState } from '@attemper/core/engine/contract.ts'
 import type { ApplianceName } from '@attemper/core/engine/events.ts'
@@ -8,6 +9,8 @@ import { readVessel } from '@attemper/core/vessel/read-vessel.ts'
 import type { ApplianceDoor } from '../doors/appliance-door.ts'
 import type { Receipt, Report } from '../doors/report.ts'
 import type { BatchRecord, Store, VesselRecord } from '../store/store.ts'
+import { ApplianceLinks, isMissed } from './appliance-links.ts'
+import { BatchFacts } from './batch-facts.ts'
 import { batchId } from './batch-id.ts'
 import { BatchKeeper } from './batch-keeper.ts'
 import * as actions from './brewer-actions.ts'
@@ -21,15 +24,13 @@ import {
 } from './cellar.ts'
 import { notToCommand, type VesselClash } from './clashing-vessels.ts'
 import type { Clock } from './clock.ts'
-import { CommandSender } from './command-sender.ts'
 import { fenceFor } from './fence-for.ts'
 import { firstState, readingsAtStart } from './first-state.ts'
 import { type CellarIntake, openIntake } from './intake.ts'
-import { journalEntries } from './journal-pages.ts'
 import { errorsIn, judge, lineOf } from './judge.ts'
 import { type KnownVessel, knowVessel } from './known-vessels.ts'
-import { followSwitching, NEVER_SWITCHED } from './last-switching.ts'
 import { LeftDoors } from './left-doors.ts'
+import { requireBefore } from './past-readings.ts'
 import { levelOf, sayTrouble } from './say-trouble.ts'
 import { rehearseShortly } from './short-rehearsal.ts'
 import { SOFTWARE } from './software.ts'
@@ -37,7 +38,6 @@ import { notKept, TakeUp, type TakeUpHost } from './take-up.ts'
 import { type Timers, timersOf } from './timers.ts'
 import { type OnTrouble, reasonOf } from './trouble.ts'
 import { viewOf } from './view.ts'
-import { whyNow, whyThen } from './why.ts'
 
 export interface CellarParts {
   readonly store: Store
@@ -52,6 +52,8 @@ export interface CellarParts {
   readonly localOffset_s?: number
   readonly log: (line: string, level?: 'info' | 'warning' | 'error') => void
   readonly onTrouble?: OnTrouble
+  /** The alarms that have been raised, about a batch or about the cellar itself. Left out: none is known. */
+  readonly alarms?: CellarAlarms
   /** Left out: the platform's own. */
   readonly timers?: Timers
 }
@@ -59,10 +61,18 @@ export interface CellarParts {
 /** A clock that has not been set for so long is as it should be, or nobody minds. Common practice, no source. */
 const CLOCK_STEADY_MS = 3_600_000
 
+export interface CellarAlarms {
+  of(batch: string): readonly StandingAlarm[]
+  /** Called with the batch that an alarm is about; null: the cellar itself. Returns how to stop it. */
+  onChange(listener: (batch: string | null) => void): () => void
+}
+
 /** Opens the cellar and takes up every batch that has no end. */
 export function openCellar(parts: CellarParts): Cellar {
   return new LiveCellar(parts)
 }
+
+const APPLIANCES: readonly ApplianceName[] = ['heater', 'cooler', 'thermostat']
 
 class LiveCellar implements Cellar {
   readonly #parts: CellarParts
@@ -71,11 +81,13 @@ class LiveCellar implements Cellar {
   readonly #vessels = new Map<string, KnownVessel>()
   /** By batch. */
   readonly #keepers = new Map<string, BatchKeeper>()
-  readonly #senders = new Map<string, CommandSender>()
+  readonly #links = new Map<string, ApplianceLinks>()
   readonly #listeners = new Set<(batch: string) => void>()
   readonly #closing = new Set<Promise<void>>()
   readonly #leftDoors: LeftDoors
+  readonly #facts: BatchFacts
   readonly #takeUp: TakeUp
+  #stopWatchingAlarms: () => void = () => undefined
   #callOffSteady: () => void = () => undefined
 
   constructor(parts: CellarParts) {
@@ -95,12 +107,24 @@ class LiveCellar implements Cellar {
       keeperIn: vessel => this.#keeperIn(vessel),
       onTrouble: this.#trouble,
     })
+    this.#facts = new BatchFacts({
+      store,
+      keeperOf: batch => this.#keepers.get(batch),
+      unwrittenSince_s: () => this.#intake.unwrittenSince_s,
+      alarmsOf: batch => parts.alarms?.of(batch) ?? [],
+    })
     // The latest first: of two in one vessel, which only a batch that once could not be taken up leaves behind, it is the one.
     for (const { said } of this.#clashes()) parts.log(`${said} Correct the vessels.`, 'warning')
     this.#takeUp = new TakeUp(this.#takeUpHost())
     for (const record of this.#open().toSorted((a, b) => b.started_ms - a.started_ms)) {
       this.#takeUp.take(record)
     }
+    // What speaks against 'all is well' has changed then, and with it what is said of the batch.
+    this.#stopWatchingAlarms =
+      parts.alarms?.onChange(batch => {
+        const ids = batch === null ? [...this.#keepers.keys()] : [batch]
+        for (const id of ids) if (this.#keepers.has(id)) this.#changed(id)
+      }) ?? this.#stopWatchingAlarms
   }
 
   #takeUpHost(): TakeUpHost {
@@ -225,8 +249,8 @@ class LiveCellar implements Cellar {
 
   view(batch: string): BatchView {
     const { record, batchCase, state } = this.#look(batch)
-    const lastOf = (name: ApplianceName) => this.#lastSwitching(batch, name)
-    return viewOf(record, batchCase, state, this.#parts.clock.now_ms(), lastOf)
+    const lastOf = (name: ApplianceName) => this.#facts.lastSwitching(batch, name)
+    return viewOf(record, batchCase, state, this.#parts.clock.now_ms(), lastOf, this.#facts.of(record))
   }
 
   log(batch: string, after: number, limit: number): readonly NumberedEntry[] {
@@ -302,17 +326,13 @@ class LiveCellar implements Cellar {
 
   why(batch: string, appliance: ApplianceName, at_ms?: number): string {
     const { record, batchCase, state } = this.#look(batch)
-    const { program, context } = batchCase
+    const { program } = batchCase
     if (program[appliance] === null) {
       return appliance === 'thermostat' || program.thermostat === null
         ? `${record.vessel} has no ${appliance}.`
         : `Heating and cooling of ${record.vessel} are left to its thermostat.`
     }
-    const isBeerKnown = believedValue(state, program.beer) !== null
-    const telling = { context, localOffset_s: record.localOffset_s, isBeerKnown }
-    if (at_ms === undefined) return whyNow(state, appliance, this.#lastSwitching(batch, appliance), telling)
-    if (at_ms < record.started_ms) return `${record.name} had not been started then.`
-    return whyThen(this.#entriesUntil(batch, at_ms), appliance, telling)
+    return this.#facts.why({ record, batchCase, state }, appliance, at_ms)
   }
 
   onChange(listener: (batch: string) => void): () => void {
@@ -322,6 +342,7 @@ class LiveCellar implements Cellar {
 
   async close(): Promise<void> {
     this.#listeners.clear()
+    this.#stopWatchingAlarms()
     for (const id of [...this.#keepers.keys()]) this.#letGo(id)
     this.#callOffSteady()
     await Promise.allSettled(this.#closing)
@@ -380,20 +401,24 @@ class LiveCellar implements Cellar {
   #keep(record: BatchRecord, batch: BatchCase, state: EngineState, door: ApplianceDoor): BatchKeeper {
     const { store, clock } = this.#parts
     this.#leftDoors.takeOver(record.vessel)
-    const sender = new CommandSender(door, (appliance, problem) =>
-      this.#doorChanged(record.id, appliance, problem),
-    )
+    const links = new ApplianceLinks({
+      door,
+      appliances: APPLIANCES.filter(name => batch.program[name] !== null),
+      clock,
+      timers: this.#timers,
+      onChange: (link, before) => this.#linkChanged(record.id, link, before),
+    })
     const keeper = new BatchKeeper(record, batch, state, {
       store,
       clock,
       timers: this.#timers,
-      sender,
+      links,
       onTrouble: this.#trouble,
       onClockSet: set => this.#clockTrouble(set, record.id),
       onCall: each => this.#called(each),
     })
     this.#keepers.set(record.id, keeper)
-    this.#senders.set(record.id, sender)
+    this.#links.set(record.id, links)
     return keeper
   }
 
@@ -420,20 +445,28 @@ class LiveCellar implements Cellar {
     const keeper = this.#keepers.get(batch)
     keeper?.close()
     this.#keepers.delete(batch)
-    const sender = this.#senders.get(batch)
-    if (!keeper || !sender) return
-    this.#senders.delete(batch)
-    this.#waitFor(this.#leftDoors.close(keeper.record.vessel, sender))
+    const links = this.#links.get(batch)
+    if (!keeper || !links) return
+    this.#links.delete(batch)
+    // Nobody waits for their answers any more: what may be on for ever is a trouble of its own.
+    for (const link of links.links) {
+      if (isMissed(link)) this.#trouble({ kind: 'appliance heard', appliance: link.appliance, batch })
+    }
+    this.#waitFor(this.#leftDoors.close(keeper.record.vessel, links))
   }
 
-  #doorChanged(batch: string, appliance: ApplianceName, problem: string | null): void {
-    const keeper = this.#keepers.get(batch)
-    keeper?.write([{ kind: 'reach', at_ms: keeper.now_s * 1000, appliance, problem }])
-    this.#trouble(
-      problem === null
-        ? { kind: 'appliance heard', appliance, batch }
-        : { kind: 'appliance unheard', appliance, problem, batch },
-    )
+  #linkChanged(batch: string, link: ApplianceLink, before: ApplianceLink): void {
+    const { appliance, problem } = link
+    if (isMissed(link) !== isMissed(before)) {
+      const keeper = this.#keepers.get(batch)
+      const at_ms = this.#parts.clock.now_ms()
+      keeper?.write([{ kind: 'reach', at_ms, appliance, problem }])
+      this.#trouble(
+        problem === null || !isMissed(link)
+          ? { kind: 'appliance heard', appliance, batch }
+          : { kind: 'appliance unheard', appliance, problem, batch },
+      )
+    }
     this.#changed(batch)
   }
 
@@ -539,20 +572,6 @@ class LiveCellar implements Cellar {
     return { record, batchCase, state: latest.state }
   }
 
-  #lastSwitching(batch: string, appliance: ApplianceName) {
-    const keeper = this.#keepers.get(batch)
-    if (keeper) return keeper.lastSwitching(appliance)
-    let last = NEVER_SWITCHED
-    for (const entry of journalEntries(this.#parts.store, batch))
-      last = followSwitching(last, appliance, entry)
-    return last
-  }
-
-  *#entriesUntil(batch: string, at_ms: number): Generator<JournalEntry> {
-    for (const entry of journalEntries(this.#parts.store, batch, at_ms + 1))
-      if (entry.at_ms <= at_ms) yield entry
-  }
-
   /** A long log comes in many parts, and is one change. */
   #recordImport(what: string, who: string): void {
     const [latest] = this.#parts.store.audit(1)
@@ -569,20 +588,6 @@ class LiveCellar implements Cellar {
       throw new CellarError('storage', `${what}: the records can not be written (${reasonOf(error)}).`)
     }
   }
-}
-
-/** What comes from the time of a running batch would be told to it, after the next start of the software at the latest. */
-function requireBefore(reports: readonly Report[], keeper: BatchKeeper | null): void {
-  if (keeper === null) return
-  keeper.noticeClock()
-  const { id, vessel, started_ms } = keeper.record
-  const startedAt_s = keeper.state.startedAt_s ?? Math.floor(started_ms / 1000)
-  const count = reports.filter(({ at_ms }) => at_ms >= startedAt_s * 1000).length
-  if (count === 0) return
-  throw new CellarError(
-    'vessel-busy',
-    `${count === 1 ? 'One of the readings is' : `${count} of the readings are`} from the time of ${id}, which runs in ${vessel}. Nothing was stored: leave that out, or say that it is meant for this batch.`,
-  )
 }
 
 /** A complete fermentation is kept at its last target until the brewer stops it; a complete hot side is over. */

@@ -67,7 +67,7 @@ describe('a cellar that is opened again after it was killed', () => {
     const again = killAndReopen(house, 30)
     const back_s = again.now_s
     // Nothing is wanted before the thermometer has been read anew, twice.
-    expect(again.cellar.view(batch).cooler).toEqual({
+    expect(again.cellar.view(batch).cooler).toMatchObject({
       on: false,
       why: 'Cooler off since the software came back on 4 December 2026 at 18:10: nobody knows how warm the beer is.',
     })

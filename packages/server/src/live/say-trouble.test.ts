@@ -10,7 +10,7 @@ const EACH: readonly Trouble[] = [
   { kind: 'records failing', what: 'end of the batch', reason: 'full', batch: 'b1' },
   { kind: 'records kept again', what: 'journal', batch: 'b1' },
   { kind: 'entries lost', count: 3, reason: 'full', batch: 'b1' },
-  { kind: 'appliance unheard', appliance: 'thermostat', problem: 'no answer', batch: 'b1' },
+  { kind: 'appliance unheard', appliance: 'thermostat', problem: { kind: 'silent' }, batch: 'b1' },
   { kind: 'appliance heard', appliance: 'heater', batch: 'b1' },
   { kind: 'doors not closed', vessel: 'Bucket', problem: 'no answer', batch: null },
   { kind: 'doors closed', vessel: 'Bucket', batch: null },

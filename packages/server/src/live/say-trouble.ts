@@ -1,5 +1,6 @@
 import { sayReach } from '@attemper/core/batch/journal-line.ts'
 import { sayClockSet } from '@attemper/core/batch/say-clock-set.ts'
+import { USUAL_UNITS } from '@attemper/core/units/display.ts'
 import type { Kept, NotTakenUp, Trouble } from './trouble.ts'
 
 /** How loud the log says it: an error is something lost, or a beer or an appliance that is not under control. */
@@ -36,9 +37,9 @@ export function sayTrouble(trouble: Trouble): string {
     case 'entries lost':
       return `${trouble.count} entries of the journal of ${batch} are lost: the records could not be written for too long (${trouble.reason}).`
     case 'appliance unheard':
-      return sayReach(trouble.appliance, trouble.problem)
+      return sayReach(trouble.appliance, trouble.problem, USUAL_UNITS)
     case 'appliance heard':
-      return sayReach(trouble.appliance, null)
+      return sayReach(trouble.appliance, null, USUAL_UNITS)
     case 'doors not closed':
       return `The appliances of ${trouble.vessel} could not be left in a safe state (${trouble.problem}): one may be on. Look at them. It is tried again.`
     case 'doors closed':

@@ -55,5 +55,7 @@ it('a batch that is stopped sets it to off, and says so', async () => {
   targets(house)
   house.cellar.stop(batch, 'Test')
   expect(targets(house)).toEqual([null])
-  expect(house.cellar.why(batch, 'thermostat')).toMatch(/^Thermostat off because the batch is not running\./)
+  expect(house.cellar.why(batch, 'thermostat')).toBe(
+    'Thermostat off since the batch ended on 4 December 2026 at 18:10.',
+  )
 })

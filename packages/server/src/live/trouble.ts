@@ -1,3 +1,4 @@
+import type { LinkProblem } from '@attemper/core/batch/appliance-link.ts'
 import type { ClockSet } from '@attemper/core/batch/journal.ts'
 import type { ApplianceName } from '@attemper/core/engine/events.ts'
 
@@ -20,8 +21,12 @@ type TroubleFacts =
   /** What was missing has been added. */
   | { readonly kind: 'records kept again'; readonly what: Kept }
   | { readonly kind: 'entries lost'; readonly count: number; readonly reason: string }
-  /** A command could not be handed over. `problem`: what its door met with. */
-  | { readonly kind: 'appliance unheard'; readonly appliance: ApplianceName; readonly problem: string }
+  /** An appliance does not confirm what it is told. */
+  | {
+      readonly kind: 'appliance unheard'
+      readonly appliance: ApplianceName
+      readonly problem: LinkProblem
+    }
   | { readonly kind: 'appliance heard'; readonly appliance: ApplianceName }
   /** The doors of a vessel could not be left in a safe state: something may be on that nobody watches. */
   | { readonly kind: 'doors not closed'; readonly vessel: string; readonly problem: string }

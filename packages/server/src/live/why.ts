@@ -1,3 +1,4 @@
+import type { Ending } from '@attemper/core/batch/batch-sentence.ts'
 import type { JournalEntry } from '@attemper/core/batch/journal.ts'
 import type { EngineState } from '@attemper/core/engine/contract.ts'
 import type { ApplianceName } from '@attemper/core/engine/events.ts'
@@ -38,11 +39,16 @@ export function whyNow(
   return `${capital(appliance)} off${sinceRestart(last, telling)}: ${sayNotWanted(state, telling)}.`
 }
 
+/** Of a batch that has ended: everything was switched off then, whatever was said of it before. */
+export function whyEnded(appliance: ApplianceName, { at_s }: Ending, { localOffset_s }: Telling): string {
+  return `${capital(appliance)} off since the batch ended ${sayTime(at_s + localOffset_s)}.`
+}
+
 /** Why an appliance was on or off at a time: from the journal's entries up to then. */
 export function whyThen(entries: Iterable<JournalEntry>, appliance: ApplianceName, telling: Telling): string {
   let last = NEVER_SWITCHED
   for (const entry of entries) last = followSwitching(last, appliance, entry)
-  if (last.event !== null) return sayLast(last, telling)
+  if (last.event !== null) return sayThen(last, telling)
   return last.restartedAt_ms === null
     ? `${capital(appliance)} off: until then nothing had asked for it.`
     : `${capital(appliance)} off${sinceRestart(last, telling)}: nothing had asked for it since then.`
@@ -58,6 +64,12 @@ function sayLast(last: LastSwitching, { context, localOffset_s }: Telling): stri
       ? ` Unless it is renewed, the command lapses ${sayTime(leaseUntil_s + localOffset_s)}.`
       : ''
   return `${sentenceFor(event!, context)} This was decided ${time}.${lease}`
+}
+
+/** What was so at a time of the past, with its date before it. */
+function sayThen({ event }: LastSwitching, { context, localOffset_s }: Telling): string {
+  const time = sayTime(event!.at_s + localOffset_s)
+  return `Decided ${time}, and so it stood then: ${sentenceFor(event!, context)}`
 }
 
 function sinceRestart({ restartedAt_ms, restartedBy }: LastSwitching, { localOffset_s }: Telling): string {

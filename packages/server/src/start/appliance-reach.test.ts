@@ -3,7 +3,7 @@ import type { KeptAlarm } from '../alarms/alarm-change.ts'
 import { applianceReach } from './appliance-reach.ts'
 
 const record = (doors: string) => ({ name: 'Bucket', text: '', doors, changed_ms: 0 })
-const nobody = { listens: () => false }
+const nobody = { listening: () => ({ listens: false, takesReceipt: false }) }
 const quiet = { list: () => [] }
 
 test('by MQTT it is known whether somebody listens, elsewhere only what the latest command met with', () => {
@@ -16,7 +16,9 @@ test('by MQTT it is known whether somebody listens, elsewhere only what the late
     { appliance: 'cooler', reach: 'does not answer' },
     { appliance: 'thermostat', problem: 'nothing listens on attemper/bucket/appliance/thermostat' },
   ])
-  const one = { listens: (topic: string) => topic.endsWith('heater') }
+  const one = {
+    listening: (topic: string) => ({ listens: topic.endsWith('heater'), takesReceipt: true }),
+  }
   expect(applianceReach(record('cooler: none\nthermostat: none'), one, quiet)).toEqual([
     { appliance: 'heater', reach: 'listens', problem: '' },
   ])

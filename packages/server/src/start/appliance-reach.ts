@@ -11,7 +11,7 @@ import type { VesselRecord } from '../store/store.ts'
  */
 export function applianceReach(
   { name, doors }: VesselRecord,
-  mqtt: Pick<MqttDoor, 'listens'>,
+  mqtt: Pick<MqttDoor, 'listening'>,
   alarms: Pick<AlarmKeeper, 'list'>,
 ): readonly ApplianceReach[] {
   const { settings } = readDoorSettings(doors, name)
@@ -28,7 +28,7 @@ export function applianceReach(
       return [{ appliance, reach: 'does not answer', problem: 'the latest command did not reach it' }]
     }
     const topic = commandTopic(name, appliance)
-    const isHeard = kind === 'mqtt' ? mqtt.listens(topic) : null
+    const isHeard = kind === 'mqtt' ? (mqtt.listening(topic)?.listens ?? null) : null
     if (isHeard === null) return [{ appliance, reach: 'unknown', problem: '' }]
     if (isHeard) return [{ appliance, reach: 'listens', problem: '' }]
     return [{ appliance, reach: 'does not answer', problem: `nothing listens on ${topic}` }]

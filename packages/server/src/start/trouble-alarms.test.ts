@@ -9,7 +9,7 @@ test('each appliance is the subject of its own alarm, which ends with the same s
     const lost = alarms.reportOf({
       kind: 'appliance unheard',
       appliance,
-      problem: 'no answer',
+      problem: { kind: 'door', said: 'no answer' },
       batch: 'b1',
     })
     expect(lost).toEqual({ ...about, detail: 'no answer' })

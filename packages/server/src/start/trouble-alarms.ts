@@ -1,5 +1,7 @@
 import type { AlarmCode } from '@attemper/core/alarms/catalogue.ts'
 import { sayClockSet } from '@attemper/core/batch/say-clock-set.ts'
+import { sayProblem } from '@attemper/core/batch/say-link.ts'
+import { USUAL_UNITS } from '@attemper/core/units/display.ts'
 import { sayNotTakenUp } from '../live/say-trouble.ts'
 import type { Kept, Trouble } from '../live/trouble.ts'
 
@@ -30,7 +32,10 @@ export class TroubleAlarms {
         this.#failingOf(batch).delete(trouble.what)
         return this.#records(batch)
       case 'appliance unheard':
-        return { ...applianceAlarm(trouble.appliance, batch), detail: trouble.problem }
+        return {
+          ...applianceAlarm(trouble.appliance, batch),
+          detail: sayProblem(trouble.problem, USUAL_UNITS),
+        }
       case 'appliance heard':
         return { ...applianceAlarm(trouble.appliance, batch), detail: null }
       case 'doors not closed':

@@ -18,10 +18,16 @@ export function tellingFor(batch: Batch, units: DisplayUnits): BatchTelling | nu
 }
 
 /** How a batch is doing, in the brewer's units. */
-export function sentenceFor(view: View, units: DisplayUnits): string {
+export function sentenceFor(
+  view: View,
+  units: DisplayUnits,
+  { asItWas = false }: { readonly asItWas?: boolean } = {},
+): string {
   const telling = tellingFor(view.batch, units)
   if (telling === null) return wholeQuantities(view.sentence)
   const { program, context } = telling.case
   const now_s = Math.floor(view.now_ms / 1000)
-  return wholeQuantities(batchSentence({ name: view.batch.name, state: view.state, program, context, now_s }))
+  const { batch, state, doubts, ending } = view
+  const parts = { name: batch.name, state, program, context, now_s, doubts, ending, asItWas }
+  return wholeQuantities(batchSentence(parts))
 }

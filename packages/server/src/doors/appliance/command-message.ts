@@ -1,3 +1,4 @@
+import type { Order } from '@attemper/core/batch/appliance-link.ts'
 import type { Command } from '@attemper/core/engine/contract.ts'
 import type { ApplianceName } from '@attemper/core/engine/events.ts'
 
@@ -36,4 +37,37 @@ export function commandHeard(appliance: ApplianceName, text: string): Command | 
     return 'target' in message ? { appliance, target_C: message.target, ...lease } : null
   }
   return 'on' in message ? { appliance, on: message.on, ...lease } : null
+}
+
+/** What an appliance reports of itself: what it does, and by which command. null: no report. */
+export function reportHeard(
+  appliance: ApplianceName,
+  text: string,
+): { readonly order: Order; readonly fence: number } | null {
+  const message = objectIn(text)
+  if (message === null || !Number.isSafeInteger(message.fence)) return null
+  const fence = message.fence as number
+  const order = appliance === 'thermostat' ? message.target : message.on
+  const isOrder =
+    appliance === 'thermostat' ? order === null || Number.isFinite(order) : typeof order === 'boolean'
+  return isOrder ? { order: order as Order, fence } : null
+}
+
+export function reportMessage(appliance: ApplianceName, order: Order, fence: number): string {
+  return JSON.stringify(appliance === 'thermostat' ? { target: order, fence } : { on: order === true, fence })
+}
+
+/** The fencing number of a command's message; null: it is none. */
+export function fenceHeard(text: string): number | null {
+  const fence = objectIn(text)?.fence
+  return typeof fence === 'number' ? fence : null
+}
+
+function objectIn(text: string): Readonly<Record<string, unknown>> | null {
+  try {
+    const value: unknown = JSON.parse(text)
+    return typeof value === 'object' && value !== null ? (value as Record<string, unknown>) : null
+  } catch {
+    return null
+  }
 }

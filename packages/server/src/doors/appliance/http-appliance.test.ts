@@ -35,7 +35,7 @@ test('puts the target of a thermostat, and "off" as none', async () => {
   const lease = { until_s: 1_764_612_900, fence: 7 }
   for (const target_C of [18.5, null]) {
     const sent = await httpAppliance(url, clock).send({ appliance: 'thermostat', target_C, ...lease })
-    expect(sent).toEqual({ sent: true, problem: null })
+    expect(sent).toEqual({ sent: true, problem: null, confirmed: 'answer' })
   }
   const body = { until: 1_764_612_900, fence: 7, at: 1_764_612_000 }
   expect(heard.map(each => each.body)).toEqual([
@@ -46,7 +46,11 @@ test('puts the target of a thermostat, and "off" as none', async () => {
 
 test('puts the command', async () => {
   const { heard, url } = await plug()
-  expect(await httpAppliance(url, clock).send(command)).toEqual({ sent: true, problem: null })
+  expect(await httpAppliance(url, clock).send(command)).toEqual({
+    sent: true,
+    problem: null,
+    confirmed: 'answer',
+  })
   expect(heard).toEqual([
     { method: 'PUT', body: { on: true, until: 1_764_612_900, fence: 7, at: 1_764_612_000 } },
   ])
@@ -55,9 +59,13 @@ test('puts the command', async () => {
 test('tries once more, then says what was in the way', async () => {
   const { heard, url } = await plug(0, 204, 500, 503)
   const door = httpAppliance(url, clock, 100)
-  expect(await door.send(command)).toEqual({ sent: true, problem: null })
+  expect(await door.send(command)).toEqual({ sent: true, problem: null, confirmed: 'answer' })
   expect(heard).toHaveLength(2)
-  expect(await door.send(command)).toEqual({ sent: false, problem: `${url}: it answers 503 instead of 200` })
+  expect(await door.send(command)).toEqual({
+    sent: false,
+    refused: true,
+    problem: `${url}: it answers 503 instead of 200`,
+  })
   expect(heard).toHaveLength(4)
 })
 

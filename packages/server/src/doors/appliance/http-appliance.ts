@@ -11,7 +11,7 @@ export function httpAppliance(
   answersWithin_ms: number = ANSWERS_WITHIN_MS,
 ): ApplianceDoor {
   const closing = new AbortController()
-  const attempt = async (body: string): Promise<string | null> => {
+  const attempt = async (body: string): Promise<{ problem: string; refused: boolean } | null> => {
     try {
       const response = await fetch(url, {
         method: 'PUT',
@@ -21,18 +21,20 @@ export function httpAppliance(
         signal: AbortSignal.any([closing.signal, AbortSignal.timeout(answersWithin_ms)]),
       })
       await response.body?.cancel()
-      return response.ok ? null : `it answers ${response.status} instead of 200`
+      return response.ok ? null : { problem: `it answers ${response.status} instead of 200`, refused: true }
     } catch (problem) {
-      return reasonOf(problem, answersWithin_ms)
+      return { problem: reasonOf(problem, answersWithin_ms), refused: false }
     }
   }
   return {
     async send(command) {
       const body = commandMessage(command, clock.now_ms())
-      let problem = await attempt(body)
-      if (problem !== null && !closing.signal.aborted) problem = await attempt(body)
-      return problem === null ? { sent: true, problem: null } : { sent: false, problem: `${url}: ${problem}` }
+      let met = await attempt(body)
+      if (met !== null && !closing.signal.aborted) met = await attempt(body)
+      if (met === null) return { sent: true, problem: null, confirmed: 'answer' }
+      return { sent: false, problem: `${url}: ${met.problem}`, ...(met.refused ? { refused: true } : {}) }
     },
+    mustAsk: () => true,
     async close() {
       closing.abort()
     },

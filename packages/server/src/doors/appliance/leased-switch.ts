@@ -1,7 +1,7 @@
 import type { Command } from '@attemper/core/engine/contract.ts'
 import type { Clock } from '../../live/clock.ts'
 import type { Timers } from '../../live/timers.ts'
-import type { ApplianceDoor } from '../appliance-door.ts'
+import type { ApplianceDoor, Sent } from '../appliance-door.ts'
 
 /** Something that stays as it was switched, and knows nothing of leases: a relay on a wire. */
 export interface PlainSwitch {
@@ -49,7 +49,7 @@ class LeasedSwitch implements ApplianceDoor {
     void this.#apply()
   }
 
-  async send(command: Command): Promise<{ sent: boolean; problem: string | null }> {
+  async send(command: Command): Promise<Sent> {
     const { called } = this.#device
     const { until_s, fence } = command
     if (command.appliance === 'thermostat') {
@@ -67,8 +67,12 @@ class LeasedSwitch implements ApplianceDoor {
     this.#callOffLapse = this.#on ? this.#timers.set(until_ms, () => this.#switchOff()) : NOTHING
     const problem = await this.#apply()
     return problem === null
-      ? { sent: true, problem: null }
+      ? { sent: true, problem: null, confirmed: 'answer' }
       : { sent: false, problem: `${called}: ${problem}` }
+  }
+
+  mustAsk(): boolean {
+    return true
   }
 
   async close(): Promise<void> {

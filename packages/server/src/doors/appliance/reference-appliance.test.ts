@@ -121,7 +121,7 @@ describe('the script (examples/appliance/appliance.ts)', () => {
     }
     expect(await lines(1)).toEqual(['off'])
 
-    const heater = mqttAppliance('Garage fridge', door, REAL_CLOCK)
+    const heater = mqttAppliance('Garage fridge', 'heater', door, REAL_CLOCK)
     const now_s = Math.floor(Date.now() / 1000)
     // Retained: it does not matter whether the device has subscribed already.
     await heater.send({ appliance: 'heater', on: true, until_s: now_s + 600, fence: 10 })

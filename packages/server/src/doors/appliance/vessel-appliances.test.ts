@@ -17,8 +17,16 @@ cooler: { modbus: { host: 127.0.0.1, port: ${cooler.port}, coil: 2 } }`,
   const publish = () => Promise.reject(new Error('nobody should be told by MQTT'))
   const door = vesselAppliances('Garage fridge', settings!, { publish }, clock, clock)
   const command = { on: true, until_s: 1_764_612_900, fence: 1 }
-  expect(await door.send({ ...command, appliance: 'heater' })).toEqual({ sent: true, problem: null })
-  expect(await door.send({ ...command, appliance: 'cooler' })).toEqual({ sent: true, problem: null })
+  expect(await door.send({ ...command, appliance: 'heater' })).toEqual({
+    sent: true,
+    problem: null,
+    confirmed: 'answer',
+  })
+  expect(await door.send({ ...command, appliance: 'cooler' })).toEqual({
+    sent: true,
+    problem: null,
+    confirmed: 'answer',
+  })
   expect([heater.coils.get(1), cooler.coils.get(2)]).toEqual([true, true])
   await heater.close()
   let problem: unknown = null

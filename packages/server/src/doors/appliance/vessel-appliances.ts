@@ -6,14 +6,13 @@ import type { ApplianceSetting, DoorSettings, ThermostatSetting } from '../door-
 import { gpioLine } from '../gpio/gpio-line.ts'
 import { modbusCoil } from '../modbus/coil.ts'
 import { targetRegister } from '../modbus/target-register.ts'
-import type { MqttDoor } from '../mqtt/mqtt-door.ts'
 import { httpAppliance } from './http-appliance.ts'
 import { leasedSwitch } from './leased-switch.ts'
-import { mqttAppliance } from './mqtt-appliance.ts'
+import { type ApplianceBroker, mqttAppliance } from './mqtt-appliance.ts'
 
 /** Nothing is switched: for a vessel that is only watched, or an appliance that the brewer switches by hand. */
 export const NO_APPLIANCE: ApplianceDoor = {
-  send: async () => ({ sent: true, problem: null }),
+  send: async () => ({ sent: true, problem: null, cannotKnow: true }),
   close: async () => undefined,
 }
 
@@ -21,14 +20,14 @@ export const NO_APPLIANCE: ApplianceDoor = {
 export function vesselAppliances(
   vessel: string,
   settings: DoorSettings,
-  mqtt: Pick<MqttDoor, 'publish'>,
+  mqtt: ApplianceBroker,
   clock: Clock,
   timers: Timers = timersOf(clock),
 ): ApplianceDoor {
-  const doorOf = (setting: ApplianceSetting | ThermostatSetting): ApplianceDoor => {
+  const doorOf = (appliance: ApplianceName, setting: ApplianceSetting | ThermostatSetting): ApplianceDoor => {
     switch (setting.kind) {
       case 'mqtt':
-        return mqttAppliance(vessel, mqtt, clock)
+        return mqttAppliance(vessel, appliance, mqtt, clock)
       case 'http':
         return httpAppliance(setting.url, clock)
       case 'modbus':
@@ -42,12 +41,20 @@ export function vesselAppliances(
     }
   }
   const doors: Readonly<Record<ApplianceName, ApplianceDoor>> = {
-    heater: doorOf(settings.heater),
-    cooler: doorOf(settings.cooler),
-    thermostat: doorOf(settings.thermostat),
+    heater: doorOf('heater', settings.heater),
+    cooler: doorOf('cooler', settings.cooler),
+    thermostat: doorOf('thermostat', settings.thermostat),
   }
   return {
     send: command => doors[command.appliance].send(command),
+    listen(listener) {
+      const stops = Object.values(doors).map(door => door.listen?.(listener))
+      return () => {
+        for (const stop of stops) stop?.()
+      }
+    },
+    switches: appliance => settings[appliance].kind !== 'none',
+    mustAsk: appliance => doors[appliance].mustAsk?.(appliance) ?? false,
     async close() {
       const closed = await Promise.allSettled(Object.values(doors).map(door => door.close()))
       for (const each of closed) if (each.status === 'rejected') throw each.reason

@@ -134,7 +134,7 @@ test('a coil is off at the start, on for its lease, and switched off by the door
   const door = leasedSwitch(modbusCoil({ ...address, coil: 3 }), clock, clock)
   await expect.poll(() => server.coils.get(3)).toBe(false)
   const command = { appliance: 'cooler', on: true, until_s: 1_764_612_900, fence: 7 } as const
-  expect(await door.send(command)).toEqual({ sent: true, problem: null })
+  expect(await door.send(command)).toEqual({ sent: true, problem: null, confirmed: 'answer' })
   expect(server.coils.get(3)).toBe(true)
   clock.pass(899)
   expect(await door.send({ ...command, fence: 6, on: false })).toMatchObject({ sent: false })
@@ -157,7 +157,7 @@ test('a target stands in its register with its scale; "off" is written until it 
   } as const
   const door = targetRegister(register, clock, clock, 100)
   const command = { appliance: 'thermostat', target_C: 18.7, until_s: 1_764_612_900, fence: 7 } as const
-  expect(await door.send(command)).toEqual({ sent: true, problem: null })
+  expect(await door.send(command)).toEqual({ sent: true, problem: null, confirmed: 'answer' })
   expect(server.holding.get(3)).toBe(187)
   expect(await door.send({ ...command, target_C: -1.5, fence: 8 })).toMatchObject({ sent: true })
   expect(server.holding.get(3)).toBe(0x1_0000 - 15)

@@ -87,9 +87,10 @@ export function targetRegister(
       highest = fence
       const problem = await bring(command.target_C)
       return problem === null
-        ? { sent: true, problem: null }
+        ? { sent: true, problem: null, confirmed: 'answer' }
         : { sent: false, problem: `${called}: ${problem}` }
     },
+    mustAsk: () => true,
     async close() {
       isClosed = true
       callOffRetry()

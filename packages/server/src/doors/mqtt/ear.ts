@@ -108,6 +108,7 @@ export class Ear {
     const read = readTopic(topic)
     switch (read.kind) {
       case 'cellar only':
+      case 'report':
         return null
       case 'foreign': {
         const own = this.ownTopics().get(topic)

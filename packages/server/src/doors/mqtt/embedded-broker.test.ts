@@ -3,6 +3,7 @@ import { connectAsync, type IClientOptions, type MqttClient } from 'mqtt'
 import { afterEach, expect, test } from 'vitest'
 import { REAL_CLOCK } from '../../live/clock.ts'
 import { mqttAppliance } from '../appliance/mqtt-appliance.ts'
+import type { ApplianceNews } from '../appliance-door.ts'
 import { testIntake, testVessel } from '../testing/heard.ts'
 import { type EmbeddedBrokerOptions, embeddedBroker } from './embedded-broker.ts'
 import type { Admitted, MqttDoor } from './mqtt-door.ts'
@@ -232,7 +233,10 @@ test('only the cellar gives commands, and says whether it is there', async () =>
   const closed = closing(rogue)
   rogue.publish('attemper/garage-fridge/appliance/heater', '{"on":true,"until":9e9,"fence":9e9}', { qos: 1 })
   await closed
-  const appliance = mqttAppliance('Garage fridge', door, { now_ms: () => 1_764_612_000_900, speed: 1 })
+  const appliance = mqttAppliance('Garage fridge', 'heater', door, {
+    now_ms: () => 1_764_612_000_900,
+    speed: 1,
+  })
   const command = { appliance: 'heater', on: true, until_s: 1_764_612_900, fence: 7 } as const
   expect(await appliance.send(command)).toEqual({ sent: true, problem: null })
   const message = { on: true, until: 1_764_612_900, fence: 7, at: 1_764_612_000 }
@@ -287,19 +291,52 @@ mappings:
 test('it is known whether an appliance listens, and a logger is none', async () => {
   const { door } = await open()
   const topic = 'attemper/bucket/appliance/heater'
-  expect(door.listens(topic)).toBe(false)
+  expect(door.listening(topic)?.listens).toBe(false)
   const logger = await client()
   await logger.subscribeAsync('#', { qos: 1 })
-  expect(door.listens(topic)).toBe(false)
+  expect(door.listening(topic)?.listens).toBe(false)
   const appliance = await client()
   await appliance.subscribeAsync(topic, { qos: 1 })
-  expect(door.listens(topic)).toBe(true)
-  expect(door.listens('attemper/bucket/appliance/cooler')).toBe(false)
+  expect(door.listening(topic)?.listens).toBe(true)
+  expect(door.listening('attemper/bucket/appliance/cooler')?.listens).toBe(false)
   await appliance.unsubscribeAsync(topic)
-  expect(door.listens(topic)).toBe(false)
+  expect(door.listening(topic)?.listens).toBe(false)
   const both = await client()
   await both.subscribeAsync('attemper/bucket/appliance/+', { qos: 1 })
-  expect(door.listens(topic)).toBe(true)
+  expect(door.listening(topic)?.listens).toBe(true)
   await both.endAsync(true)
-  await expect.poll(() => door.listens(topic)).toBe(false)
+  await expect.poll(() => door.listening(topic)?.listens).toBe(false)
+})
+
+test('an appliance acknowledges, reports, goes, and brings its subscriptions with a kept session', async () => {
+  const { door } = await open()
+  const clock = { now_ms: () => 1_764_612_000_900, speed: 1 }
+  const appliance = mqttAppliance('Garage fridge', 'heater', door, clock)
+  const topic = 'attemper/garage-fridge/appliance/heater'
+  const news: ApplianceNews[] = []
+  appliance.listen!(each => news.push(each))
+  const latest = () => news.at(-1)
+  expect(latest()).toMatchObject({ kind: 'listening', listens: false, where: topic })
+  // A logger takes everything, and is no appliance.
+  const logger = await client()
+  await logger.subscribeAsync('#', { qos: 1 })
+  const command = { appliance: 'heater', on: true, until_s: 1_764_612_900, fence: 7 } as const
+  await appliance.send(command)
+  await logger.publishAsync('attemper/garage-fridge/appliance/cooler/report', '{"on":true,"fence":7}', {
+    qos: 1,
+  })
+  expect(news.filter(({ kind }) => kind !== 'listening')).toEqual([])
+
+  const session = { clientId: 'relay', clean: false } as const
+  const relay = await client(session)
+  await relay.subscribeAsync(topic, { qos: 1 })
+  await expect.poll(latest).toEqual({ kind: 'receipt', appliance: 'heater', fence: 7 })
+  await appliance.send({ ...command, fence: 8 })
+  await expect.poll(latest).toEqual({ kind: 'receipt', appliance: 'heater', fence: 8 })
+  await relay.publishAsync(`${topic}/report`, '{"on":false,"fence":8}', { qos: 1 })
+  expect(latest()).toEqual({ kind: 'report', appliance: 'heater', order: false, fence: 8 })
+  await relay.endAsync(true)
+  await expect.poll(latest).toMatchObject({ kind: 'listening', listens: false })
+  await client(session)
+  await expect.poll(latest).toMatchObject({ kind: 'listening', listens: true, takesReceipt: true })
 })

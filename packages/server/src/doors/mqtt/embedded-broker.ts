@@ -7,11 +7,11 @@ import { Ear } from './ear.ts'
 import { FrameWatch } from './frame-watch.ts'
 import { Listeners } from './listeners.ts'
 import { Lobby } from './lobby.ts'
-import type { Admitted, Authenticate, MqttDoor, MqttDoorParts } from './mqtt-door.ts'
+import type { Admitted, Authenticate, BrokerNews, MqttDoor, MqttDoorParts } from './mqtt-door.ts'
 import { OfflineQueues } from './offline-queues.ts'
 import { maySubscribe, type Permission, refusePublish } from './permission.ts'
 import { RefusedTopic } from './refused.ts'
-import { CELLAR_TOPIC, readTopic } from './topics.ts'
+import { CELLAR_TOPIC, commandTopic, readTopic } from './topics.ts'
 
 export interface EmbeddedBrokerOptions extends MqttDoorParts {
   /** 0: any that is free. */
@@ -32,6 +32,8 @@ const MOST_OF_ONE = 100
 const CONNECT_WITHIN_MS = 10_000
 /** For the topic and the other parts of a packet around its payload. */
 const AROUND_PAYLOAD_BYTES = 70_000
+/** Commands renew themselves: of one that acknowledges nothing, the latest are enough. */
+const MOST_UNACKNOWLEDGED = 100
 const ANYBODY: Permission = { name: 'anybody', kind: 'all' }
 
 /** Per connection. */
@@ -61,6 +63,10 @@ export async function embeddedBroker(options: EmbeddedBrokerOptions): Promise<Mq
       aedes.publish(packet, error => resolve(error ? error.message : null))
     })
 
+  const watchers = new Set<(news: BrokerNews) => void>()
+  const tellWatchers = (news: BrokerNews) => {
+    for (const watcher of watchers) watcher(news)
+  }
   const refused = new RefusedTopic(clock, (topic, payload) => void publish(topic, payload))
   const ear = new Ear({ clock, intake, vessels, refused, ...(onHeard === undefined ? {} : { onHeard }) })
 
@@ -105,10 +111,24 @@ export async function embeddedBroker(options: EmbeddedBrokerOptions): Promise<Mq
       if (wait_ms > 0) await new Promise(resolve => setTimeout(resolve, wait_ms))
     }
     messages++
+    const read = readTopic(topic)
+    if (read.kind === 'report') {
+      packet.retain = false
+      tellWatchers({
+        kind: 'report',
+        topic: commandTopic(read.vessel, read.appliance),
+        payload: bytes.toString(),
+      })
+      return
+    }
     // A kept reading would be heard again, and taken for a new one.
-    if (readTopic(topic).kind !== 'foreign') packet.retain = false
+    if (read.kind !== 'foreign') packet.retain = false
     await ear.hear(topic, bytes, id)
   }
+
+  const listeners = new Listeners<Client>()
+  /** Commands on their way to an appliance, the oldest first. */
+  const unacknowledged = new WeakMap<Client, { readonly topic: string; readonly payload: string }[]>()
 
   const aedes = await Aedes.createBroker({
     connectTimeout: CONNECT_WITHIN_MS,
@@ -136,6 +156,15 @@ export async function embeddedBroker(options: EmbeddedBrokerOptions): Promise<Mq
         (problem: unknown) => callback(problem instanceof Error ? problem : new Error(String(problem))),
       )
     },
+    authorizeForward: (client, packet) => {
+      const { topic, payload } = packet
+      if (listeners.acknowledgesCommands(client, topic)) {
+        const waiting = unacknowledged.get(client) ?? []
+        waiting.push({ topic, payload: payload.toString() })
+        unacknowledged.set(client, waiting.slice(-MOST_UNACKNOWLEDGED))
+      }
+      return packet
+    },
     authorizeSubscribe: (client, subscription, callback) => {
       callback(null, maySubscribe(guestOf(client).who, subscription.topic) ? subscription : null)
     },
@@ -151,15 +180,30 @@ export async function embeddedBroker(options: EmbeddedBrokerOptions): Promise<Mq
     queues.came(client.id)
   })
 
-  const listeners = new Listeners<Client>()
   aedes.on('subscribe', (subscriptions, client) => {
-    for (const { topic } of subscriptions) listeners.add(client, topic)
+    for (const { topic, qos } of subscriptions) if (qos < 3) listeners.add(client, topic, qos)
+    tellWatchers({ kind: 'listeners' })
   })
   aedes.on('unsubscribe', (filters, client) => {
     for (const filter of filters) listeners.remove(client, filter)
+    tellWatchers({ kind: 'listeners' })
+  })
+  // A session that the broker has kept brings its subscriptions with it, and asks for none.
+  aedes.on('clientReady', client => {
+    for (const [filter, { qos }] of Object.entries(keptSubscriptions(client)))
+      listeners.add(client, filter, qos)
+    tellWatchers({ kind: 'listeners' })
   })
   aedes.on('clientDisconnect', client => {
     listeners.forget(client)
+    tellWatchers({ kind: 'listeners' })
+  })
+  // An acknowledgement does not say of what; but they come in the order of the messages (MQTT 3.1.1, section 4.6).
+  aedes.on('ack', (_, client) => {
+    const taken = unacknowledged.get(client)?.shift()
+    if (taken !== undefined) tellWatchers({ kind: 'receipt', ...taken })
+  })
+  aedes.on('clientDisconnect', client => {
     present.delete(client)
     queues.went(client.id, !client.clean)
   })
@@ -207,7 +251,11 @@ export async function embeddedBroker(options: EmbeddedBrokerOptions): Promise<Mq
   return {
     port: portOf(server),
     publish,
-    listens: topic => listeners.hearCommands(topic),
+    listening: topic => listeners.hearCommands(topic),
+    onAppliance(watcher) {
+      watchers.add(watcher)
+      return () => watchers.delete(watcher)
+    },
     lookAgain() {
       for (const client of present) if (!guestOf(client).isStillRight()) client.close()
     },
@@ -234,6 +282,11 @@ function socketOf(client: Client): Socket {
 
 function addressOf(client: Client): string {
   return socketOf(client).remoteAddress ?? ''
+}
+
+/** Not in the types of the library. */
+function keptSubscriptions(client: Client): Readonly<Record<string, { readonly qos: number }>> {
+  return (client as unknown as { subscriptions?: Record<string, { qos: number }> }).subscriptions ?? {}
 }
 
 function isFor(who: Permission, vessel: string | undefined): boolean {

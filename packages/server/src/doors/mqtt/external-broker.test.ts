@@ -82,7 +82,7 @@ describe.skipIf(!isInstalled)('a broker that is there already (mosquitto)', () =
       await device.publishAsync('attemper/garage-fridge/probe/beer', 'cold', { qos: 1 })
       await device.publishAsync('attemper/garage-fridge/probe/beer', '18.5', { qos: 1 })
       const command = { appliance: 'cooler', on: true, until_s: 1_764_612_900, fence: 7 } as const
-      expect(await mqttAppliance('Garage fridge', door, REAL_CLOCK).send(command)).toMatchObject({
+      expect(await mqttAppliance('Garage fridge', 'cooler', door, REAL_CLOCK).send(command)).toMatchObject({
         sent: true,
       })
       await isComplete

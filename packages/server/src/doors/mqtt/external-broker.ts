@@ -1,8 +1,8 @@
 import { connect, type IClientOptions } from 'mqtt'
 import { Ear } from './ear.ts'
-import type { MqttDoor, MqttDoorParts } from './mqtt-door.ts'
+import type { BrokerNews, MqttDoor, MqttDoorParts } from './mqtt-door.ts'
 import { RefusedTopic } from './refused.ts'
-import { CELLAR_TOPIC, READING_FILTERS } from './topics.ts'
+import { CELLAR_TOPIC, commandTopic, READING_FILTERS, REPORT_FILTER, readTopic } from './topics.ts'
 
 export interface ExternalBrokerOptions extends MqttDoorParts {
   /** mqtt://HOST:PORT or mqtts://HOST:PORT */
@@ -83,9 +83,12 @@ export async function externalBroker(options: ExternalBrokerOptions): Promise<Mq
   const refused = new RefusedTopic(clock, (topic, payload) => void publish(topic, payload))
   const ear = new Ear({ clock, intake, vessels, refused, ...(onHeard === undefined ? {} : { onHeard }) })
   const listening = new Set<string>()
+  const watchers = new Set<(news: BrokerNews) => void>()
   /** The settings of a vessel may have got a new topic since the last time. */
   const listen = () => {
-    const filters = [...READING_FILTERS, ...ear.ownTopics().keys()].filter(topic => !listening.has(topic))
+    const filters = [...READING_FILTERS, REPORT_FILTER, ...ear.ownTopics().keys()].filter(
+      topic => !listening.has(topic),
+    )
     if (filters.length === 0) return
     for (const filter of filters) listening.add(filter)
     client.subscribe(filters, { qos: 1 }, error => {
@@ -99,6 +102,18 @@ export async function externalBroker(options: ExternalBrokerOptions): Promise<Mq
     messages++
     listen()
     const { topic, payload } = packet
+    const read = readTopic(topic)
+    if (read.kind === 'report') {
+      const news: BrokerNews = {
+        kind: 'report',
+        topic: commandTopic(read.vessel, read.appliance),
+        payload: payload.toString(),
+      }
+      // A report that the broker has kept says what was so at some time.
+      if (!packet.retain) for (const watcher of watchers) watcher(news)
+      callback()
+      return
+    }
     ear.hear(topic, typeof payload === 'string' ? Buffer.from(payload) : payload).then(
       () => callback(),
       (problem: unknown) => {
@@ -153,7 +168,11 @@ export async function externalBroker(options: ExternalBrokerOptions): Promise<Mq
   return {
     port: null,
     publish,
-    listens: () => null,
+    listening: () => null,
+    onAppliance(watcher) {
+      watchers.add(watcher)
+      return () => watchers.delete(watcher)
+    },
     lookAgain: () => undefined,
     counts: () => ({
       clients: client.connected ? 1 : 0,

@@ -14,12 +14,26 @@ export interface MqttDoor {
   /** Resolves when the broker has it; otherwise says what was in the way. Never rejects. */
   publish(topic: string, payload: string, options?: PublishOptions): Promise<string | null>
   /** Whether an appliance listens to its commands on this topic; null: only a broker of its own can tell. */
-  listens(topic: string): boolean | null
+  listening(topic: string): Listening | null
+  /** Told of what appliances do without being asked; returns how to stop it. */
+  onAppliance(listener: (news: BrokerNews) => void): () => void
   counts(): MqttCounts
   /** Sends away the clients that would not be let in any more. */
   lookAgain(): void
   close(): Promise<void>
 }
+
+export interface Listening {
+  readonly listens: boolean
+  /** It has asked for a quality of service with which it acknowledges each command (QoS 1 or 2). */
+  readonly takesReceipt: boolean
+}
+
+/** `topic` is that of the command. */
+export type BrokerNews =
+  /** Somebody has come, gone, or listens to something else. */
+  | { readonly kind: 'listeners' }
+  | { readonly kind: 'receipt' | 'report'; readonly topic: string; readonly payload: string }
 
 export interface PublishOptions {
   readonly retain?: boolean

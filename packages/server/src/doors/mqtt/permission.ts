@@ -21,6 +21,11 @@ export function refusePublish(who: Permission, topic: string, look: TopicLook): 
   const read = readTopic(topic)
   if (read.kind === 'cellar only') return `only the cellar itself speaks on ${topic}`
   if (who.kind === 'all') return null
+  if (read.kind === 'report') {
+    return who.kind === 'appliance' && (look.meant(read.vessel) ?? read.vessel) === who.vessel
+      ? null
+      : `only the appliances of ${read.vessel} report there`
+  }
   if (who.kind !== 'readings') return `${who.name} may listen, not publish`
   if (read.kind === 'foreign') {
     return look.isOwn(topic) ? null : `${who.name} may publish readings of ${who.vessel} only`

@@ -9,6 +9,8 @@ export type Topic =
       readonly quantity: string
     }
   | { readonly kind: 'pack'; readonly vessel: string }
+  /** What an appliance says of itself. */
+  | { readonly kind: 'report'; readonly vessel: string; readonly appliance: string }
   /** Only the cellar speaks here: commands, refusals, its own state. */
   | { readonly kind: 'cellar only' }
   | { readonly kind: 'wrong'; readonly vessel: string | null }
@@ -17,6 +19,7 @@ export type Topic =
 
 /** All topics of ours stand below it. */
 export const ROOT = 'attemper'
+const REPORT = 'report'
 export const CELLAR_TOPIC = `${ROOT}/cellar`
 
 /** A device speaks on the same topics all its life, and each message is asked about a few times on its way. */
@@ -36,6 +39,9 @@ export function readTopic(topic: string): Topic {
 function takeApart(topic: string): Topic {
   const [root, vessel, second, third, ...rest] = topic.split('/')
   if (root !== ROOT) return { kind: 'foreign' }
+  if (vessel && second === 'appliance' && third && rest.length === 1 && rest[0] === REPORT) {
+    return { kind: 'report', vessel, appliance: third }
+  }
   if (
     topic === CELLAR_TOPIC ||
     topic === refusedTopic(null) ||
@@ -63,10 +69,18 @@ export function commandTopic(vessel: string, appliance: string): string {
   return `${ROOT}/${slugOf(vessel)}/appliance/${appliance}`
 }
 
+/** Where an appliance says what it does. */
+export function reportTopic(vessel: string, appliance: string): string {
+  return `${commandTopic(vessel, appliance)}/${REPORT}`
+}
+
 /** Without a vessel: what could not be told to belong to one. */
 export function refusedTopic(vessel: string | null): string {
   return vessel === null ? `${ROOT}/refused` : `${ROOT}/${slugOf(vessel)}/refused`
 }
+
+/** All topics on which appliances report. */
+export const REPORT_FILTER = `${ROOT}/+/appliance/+/${REPORT}`
 
 /** All topics of ours that carry readings. */
 export const READING_FILTERS = [`${ROOT}/+/+/+`, `${ROOT}/+/senml`] as const

@@ -1,4 +1,8 @@
+import type { ApplianceLink } from '@attemper/core/batch/appliance-link.ts'
+import type { Ending } from '@attemper/core/batch/batch-sentence.ts'
+import type { Doubt } from '@attemper/core/batch/doubts.ts'
 import type { NumberedEntry } from '@attemper/core/batch/journal.ts'
+import type { Measured } from '@attemper/core/batch/measured.ts'
 import type { EngineState } from '@attemper/core/engine/contract.ts'
 import { Type } from 'typebox'
 import { Findings, Moment_ms, MomentText, Name } from '../schemas.ts'
@@ -34,15 +38,46 @@ const Question = Type.Object({
   subject: Type.String(),
 })
 
-const Appliance = Type.Union([Type.Object({ on: Type.Boolean(), why: Type.String() }), Type.Null()], {
-  description: 'null: the vessel has none, or leaves it to its thermostat.',
-})
+const Link = Type.Unsafe<ApplianceLink | null>(
+  Type.Union(
+    [
+      Type.Object(
+        {
+          appliance: Type.String(),
+          state: Type.Enum(['told', 'confirmed', 'refused', 'unheard', 'unknown']),
+          since_s: Type.Number(),
+        },
+        { additionalProperties: true },
+      ),
+      Type.Null(),
+    ],
+    {
+      description:
+        'Whether it has confirmed what it was told, how (`by`) or why not (`problem`), since when. null: nobody switches it through a door, or the batch has ended.',
+    },
+  ),
+)
+
+const Appliance = Type.Union(
+  [
+    Type.Object({
+      on: Type.Boolean({ description: 'What it is told. Whether it does it: `link`.' }),
+      why: Type.String(),
+      link: Link,
+    }),
+    Type.Null(),
+  ],
+  {
+    description: 'null: the vessel has none, or leaves it to its thermostat.',
+  },
+)
 
 const Thermostat = Type.Union(
   [
     Type.Object({
       target_C: Type.Union([Type.Number(), Type.Null()], { description: 'What it is set to. null: off.' }),
       why: Type.String(),
+      link: Link,
     }),
     Type.Null(),
   ],
@@ -51,6 +86,45 @@ const Thermostat = Type.Union(
 
 const NumberOrNull = (description: string) =>
   Type.Union([Type.Number(), Type.Null()], { description: `${description} null: unknown.` })
+
+const Latest = (what: string) =>
+  Type.Unsafe<Measured | null>(
+    Type.Union(
+      [
+        Type.Object({
+          value: Type.Number(),
+          instrument: Type.String(),
+          byHand: Type.Boolean(),
+          at_s: Type.Number(),
+          isOld: Type.Boolean({ description: 'Older than its instrument should let it get.' }),
+          isBelieved: Type.Boolean({ description: 'The engine goes by it.' }),
+        }),
+        Type.Null(),
+      ],
+      { description: `${what}, believed or not, with its age. null: never heard.` },
+    ),
+  )
+
+const Doubts = Type.Unsafe<readonly Doubt[]>(
+  Type.Array(Type.Object({ kind: Type.String() }, { additionalProperties: true }), {
+    description:
+      'Why it can not be said that all is well, the most urgent first; told apart by `kind`. Empty: it can, or the batch has ended.',
+  }),
+)
+
+const HowEnded = Type.Unsafe<Ending | null>(
+  Type.Union(
+    [
+      Type.Object({
+        at_s: Type.Number(),
+        was: Type.String({ description: 'What it was until then; “complete”: its plan was done.' }),
+        by: Type.Union([Type.String(), Type.Null()]),
+      }),
+      Type.Null(),
+    ],
+    { description: 'null: it goes on.' },
+  ),
+)
 
 export const View = Type.Object(
   {
@@ -64,6 +138,15 @@ export const View = Type.Object(
     ),
     stage: Type.String(),
     sentence: Type.String({ description: 'How it stands, to be read out over the telephone.' }),
+    verdict: Type.Enum(['well', 'not well', 'unknown'], {
+      description: '“well” is known to be so; “unknown”: something can not be known.',
+    }),
+    doubts: Doubts,
+    ending: HowEnded,
+    measured: Type.Object({
+      beer: Latest('The latest temperature of the beer'),
+      gravity: Latest('The latest gravity'),
+    }),
     beer_C: NumberOrNull('Temperature of the beer that is believed.'),
     gravity: NumberOrNull('Specific gravity that is believed.'),
     target_C: NumberOrNull('What the temperature should be now.'),

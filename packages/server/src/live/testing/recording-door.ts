@@ -12,7 +12,7 @@ export class RecordingDoor implements ApplianceDoor {
     this.onSend(command)
     if (this.problem !== null) return { sent: false, problem: this.problem }
     this.commands.push(command)
-    return { sent: true, problem: null }
+    return { sent: true, problem: null, confirmed: 'answer' } as const
   }
 
   async close(): Promise<void> {
