@@ -29,9 +29,12 @@ import { keepRule } from './retention/keep-rule.ts'
 import { applianceReach } from './start/appliance-reach.ts'
 import { placeIn, watchBatches } from './start/batch-alarms.ts'
 import { type BrewersBroker, brewersBroker } from './start/brewers-broker.ts'
-import { diskProblem } from './start/disk-space.ts'
+import { diskProblem, freeOn } from './start/disk-space.ts'
 import { ClockError, type FolderClock, folderClock } from './start/folder-clock.ts'
 import { forecaster } from './start/forecast.ts'
+import { houseFigures } from './start/house-figures.ts'
+import { noteBackup } from './start/last-backup.ts'
+import { watchLateness } from './start/lateness.ts'
 import { orPortError, PortError } from './start/listening.ts'
 import { logTo } from './start/log.ts'
 import { mqttAccess } from './start/mqtt-access.ts'
@@ -180,10 +183,11 @@ export async function startCellar(options: CellarOptions): Promise<RunningCellar
       alarms.report({ ...report, place: placeIn(store, report.batch) }, report.detail)
     }
 
+    const decisions = watchLateness(timers, clock)
     const cellar = openCellar({
       store,
       clock,
-      timers,
+      timers: decisions,
       doorFor: vessel => {
         const { settings } = readDoorSettings(vessel.doors, vessel.name)
         return vesselAppliances(vessel.name, settings ?? USUAL_DOORS, mqtt, clock)
@@ -229,7 +233,11 @@ export async function startCellar(options: CellarOptions): Promise<RunningCellar
       onNewRetention: () => retention.hurry(),
       storageProblem: () => diskProblem(dataDir),
       localOffset_s,
-      figures: () => mqttFigures(mqtt),
+      onBackup: () => noteBackup(store, clock.now_ms()),
+      figures: () => [
+        ...mqttFigures(mqtt),
+        ...houseFigures({ ...{ store, clock, alarms }, free_B: () => freeOn(dataDir), ...decisions }),
+      ],
       ...(access.open ? { demo: beside } : {}),
       doors: {
         heard,

@@ -39,11 +39,13 @@ export const BACKUP: Command = {
     const { databaseIn } = await import('@attemper/server/data-folder.ts')
     if (!existsSync(databaseIn(folder))) throw new UsageError(`There are no records in ${folder}.`)
     const { openSqliteStore } = await import('@attemper/server/store/sqlite/open.ts')
+    const { noteBackup } = await import('@attemper/server/start/last-backup.ts')
     const { StoreError } = await import('@attemper/server/store/store-error.ts')
     try {
       const store = openSqliteStore(databaseIn(folder))
       try {
         await store.backup(resolve(io.folder, file))
+        noteBackup(store, io.now_ms())
       } finally {
         store.close()
       }

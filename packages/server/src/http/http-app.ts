@@ -47,6 +47,8 @@ export interface HttpParts {
   readonly storageProblem?: () => StorageProblem | null
   /** Where a backup is written before it is fetched, on a disk with room for it. Left out: none can be fetched. */
   readonly copyFolder?: string
+  /** Called when a backup has been made. */
+  readonly onBackup?: () => void
   /** Called when how long readings are kept has been changed. */
   readonly onNewRetention?: () => void
   /** Told of faults that nobody has foreseen; those who asked see nothing of them. */

@@ -21,7 +21,7 @@ const Copy = Type.Unsafe<Readable>({
  * GET /backup: a consistent copy of all records while the cellar runs. It holds the hashes of passwords and tokens too, so
  * only a person who may change things can have it.
  */
-export function backupRoutes(app: HttpApp, { store, clock, copyFolder }: HttpParts): void {
+export function backupRoutes(app: HttpApp, { store, clock, copyFolder, onBackup }: HttpParts): void {
   let isBusy = false
   app.get(
     '/backup',
@@ -49,6 +49,7 @@ export function backupRoutes(app: HttpApp, { store, clock, copyFolder }: HttpPar
         const stream = copy.createReadStream()
         stream.on('close', () => {
           isBusy = false
+          if (stream.bytesRead === size) onBackup?.()
         })
         reply
           .type(KIND)

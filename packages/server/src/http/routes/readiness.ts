@@ -2,7 +2,6 @@ import { FILES } from '@attemper/core/batch/batch-case.ts'
 import type { Beer } from '@attemper/core/beer/beer.ts'
 import { readBeer } from '@attemper/core/beer/read-beer.ts'
 import type { Finding } from '@attemper/core/finding.ts'
-import type { StorageProblem } from '@attemper/core/readiness/check.ts'
 import { isReady, sayReadiness } from '@attemper/core/readiness/vessel-checks.ts'
 import { type DisplayUnits, USUAL_UNITS } from '@attemper/core/units/display.ts'
 import { readVessel } from '@attemper/core/vessel/read-vessel.ts'
@@ -13,6 +12,7 @@ import { vesselReadiness } from '../../live/vessel-readiness.ts'
 import type { VesselRecord } from '../../store/store.ts'
 import { HttpProblem } from '../errors.ts'
 import type { HttpApp, HttpParts } from '../http-app.ts'
+import { recordsProblem } from '../records-state.ts'
 import { Name, problemsOfChange, problemsOfLook } from '../schemas.ts'
 import { Readiness, ReadinessFor, ReadingUnits } from './readiness-schemas.ts'
 
@@ -20,7 +20,7 @@ const VesselName = Type.Object({ name: Name })
 
 /** GET and POST /vessels/:name/readiness: what must be true before a batch is started. Made to be asked each second. */
 export function readinessRoutes(app: HttpApp, parts: HttpParts): void {
-  const { cellar, store, clock, alarms } = parts
+  const { cellar, store, clock } = parts
   /** The latest text of each vessel that was asked for, read. */
   const known = new Map<string, { readonly text: string; readonly vessel: Vessel | null }>()
 
@@ -42,13 +42,6 @@ export function readinessRoutes(app: HttpApp, parts: HttpParts): void {
     })
   }
 
-  const storageProblem = (): StorageProblem | null => {
-    const isFailing = alarms
-      .list()
-      .some(({ code, awaySince_s }) => code === 'storage-trouble' && awaySince_s === null)
-    return isFailing ? { kind: 'failing' } : (parts.storageProblem?.() ?? null)
-  }
-
   const answer = (
     name: string,
     beer: Beer | null,
@@ -68,7 +61,7 @@ export function readinessRoutes(app: HttpApp, parts: HttpParts): void {
         // With a thermostat, heater and cooler are its own.
         vessel.thermostat === undefined ? Object.hasOwn(vessel, appliance) : appliance === 'thermostat',
       ),
-      storageProblem: storageProblem(),
+      storageProblem: recordsProblem(parts),
       units: { ...USUAL_UNITS, ...units },
     })
     const sentence = sayReadiness(name, checks)
