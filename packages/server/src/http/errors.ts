@@ -80,7 +80,6 @@ export const ERRORS = {
   'not-kept': {
     status: 409,
     means: 'The batch could not be taken up, so nobody looks after it.',
-    cure: 'Mend what the message says and take it up with POST /batches/{id}/take-up, or stop it.',
   },
   'not-running': { status: 409, means: 'The batch is not in a state in which this can be done.' },
   'alarm-shelved': { status: 409, means: 'The alarm is on the shelf.' },

@@ -89,6 +89,7 @@ export const why = (batch: string, appliance: string, at?: number) =>
 export const hold = (batch: string) => change('POST', `/batches${named(batch)}/hold`)
 export const resume = (batch: string) => change('POST', `/batches${named(batch)}/resume`)
 export const stop = (batch: string) => change('POST', `/batches${named(batch)}/stop`)
+export const takeUp = (batch: string) => change('POST', `/batches${named(batch)}/take-up`, {})
 export const abort = (batch: string) => change('POST', `/batches${named(batch)}/abort`)
 export const answer = (batch: string, question: number, words: 'yes' | 'not yet') =>
   change('POST', `/batches${named(batch)}/answer`, { question, answer: words })
