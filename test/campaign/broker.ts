@@ -1,3 +1,4 @@
+import type { BrokerNews, Listening } from '@attemper/server/doors/mqtt/mqtt-door.ts'
 import type { Listener } from './devices.ts'
 import type { Draws } from './draws.ts'
 import type { EventQueue } from './event-queue.ts'
@@ -26,6 +27,10 @@ export class Broker {
   readonly isOwnProgram: boolean
   isDown = false
   readonly lines: Line[] = []
+  /** Who wants to hear of listeners and receipts: the present life of the cellar, when the broker is its own. */
+  readonly watchers = new Set<(news: BrokerNews) => void>()
+  /** Told when a device has heard the latest command as it was sent. */
+  onHeard: (line: Line) => void = () => undefined
   readonly #queue: EventQueue
   readonly #draws: Draws
   readonly #story: Story
@@ -50,6 +55,22 @@ export class Broker {
     return line
   }
 
+  /** Only a broker of the cellar's own says who listens; its devices acknowledge what they are told. */
+  listening(topic: string): Listening | null {
+    if (this.isOwnProgram) return null
+    return { listens: this.lines.some(line => line.topic === topic && !line.isCut), takesReceipt: true }
+  }
+
+  /** A connection has gone, or is back. */
+  cut(line: Line): void {
+    line.isCut = true
+    this.#news({ kind: 'listeners' })
+  }
+
+  #news(news: BrokerNews): void {
+    if (!this.isOwnProgram) for (const watcher of [...this.watchers]) watcher(news)
+  }
+
   /** Answers as the doors do: null, or what was in the way. */
   publish(topic: string, text: string, retain: boolean): string | null {
     if (this.isDown) {
@@ -64,12 +85,14 @@ export class Broker {
 
   /** The cellar has ended: with it the broker that it opened, and what that had kept. */
   cellarEnded(): void {
+    this.watchers.clear()
     if (!this.isOwnProgram) this.#retained.clear()
   }
 
   /** A device that comes back hears what has been kept. */
   reconnect(line: Line): void {
     line.isCut = false
+    this.#news({ kind: 'listeners' })
     const text = this.#retained.get(line.topic)
     if (text !== undefined && !this.isDown) this.#deliver(line, text, true, this.#draws.between(50, 500), 0)
   }
@@ -108,6 +131,8 @@ export class Broker {
       else {
         line.isAstray = text !== this.#sent.get(line.topic)
         line.listener.hear(text, kept, late_ms)
+        this.#news({ kind: 'receipt', topic: line.topic, payload: text })
+        if (!line.isAstray && !kept) this.onHeard(line)
       }
     })
   }

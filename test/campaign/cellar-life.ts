@@ -1,14 +1,14 @@
 import type { Command } from '@attemper/core/engine/contract.ts'
-import type { ApplianceName } from '@attemper/core/engine/events.ts'
 import { type AlarmKeeper, openAlarms } from '@attemper/server/alarms/alarm-keeper.ts'
 import { leasedSwitch } from '@attemper/server/doors/appliance/leased-switch.ts'
-import { mqttAppliance } from '@attemper/server/doors/appliance/mqtt-appliance.ts'
+import { type ApplianceBroker, mqttAppliance } from '@attemper/server/doors/appliance/mqtt-appliance.ts'
 import { NO_APPLIANCE } from '@attemper/server/doors/appliance/vessel-appliances.ts'
 import type { ApplianceDoor } from '@attemper/server/doors/appliance-door.ts'
 import { checkVessel } from '@attemper/server/doors/claims/check-vessel.ts'
 import { harmfulClashes } from '@attemper/server/doors/claims/harmful-clashes.ts'
 import { type ApplianceSetting, readDoorSettings, USUAL_DOORS } from '@attemper/server/doors/door-settings.ts'
 import { Ear } from '@attemper/server/doors/mqtt/ear.ts'
+import type { BrokerNews } from '@attemper/server/doors/mqtt/mqtt-door.ts'
 import { RefusedTopic } from '@attemper/server/doors/mqtt/refused.ts'
 import type { BatchKeeper } from '@attemper/server/live/batch-keeper.ts'
 import type { Cellar } from '@attemper/server/live/cellar.ts'
@@ -18,6 +18,7 @@ import type { OnTrouble } from '@attemper/server/live/trouble.ts'
 import { placeIn, watchBatches } from '@attemper/server/start/batch-alarms.ts'
 import { TroubleAlarms } from '@attemper/server/start/trouble-alarms.ts'
 import type { Store, VesselRecord } from '@attemper/server/store/store.ts'
+import type { Broker } from './broker.ts'
 import type { Coil } from './devices.ts'
 import type { Host } from './host.ts'
 
@@ -25,7 +26,7 @@ export interface LifeParts {
   readonly host: Host
   readonly store: Store
   readonly isAlive: () => boolean
-  readonly publish: (topic: string, text: string, retain: boolean) => string | null
+  readonly broker: Broker
   /** Told of each command before it goes out. */
   readonly onCommand: (vessel: string, command: Command) => void
   readonly coil: (number: number) => Coil | null
@@ -72,12 +73,12 @@ export class CellarLife {
       checkVessel,
       clashes: harmfulClashes,
       localOffset_s: 3600,
+      log: line => tell(`log: ${line}`),
+      onTrouble,
       alarms: {
         of: batch => this.alarms.list().filter(({ place }) => place === null || place.batch === batch),
         onChange: listener => this.alarms.onChange(({ alarm }) => listener(alarm.place?.batch ?? null)),
       },
-      log: line => tell(`log: ${line}`),
-      onTrouble,
     })
     watchBatches(quickLooks(this.cellar, parts), this.alarms, onFault)
     this.ear = new Ear({
@@ -89,23 +90,34 @@ export class CellarLife {
   }
 
   #doorFor({ name, doors }: VesselRecord): ApplianceDoor {
-    const { host, publish, isAlive, onCommand } = this.#parts
+    const { host, broker, isAlive, onCommand } = this.#parts
     const settings = readDoorSettings(doors, name).settings ?? USUAL_DOORS
-    const broker = {
-      publish: async (topic: string, text: string, options: { retain?: boolean } = {}) =>
-        isAlive() ? publish(topic, text, options.retain === true) : 'the process has ended',
+    const mqtt: ApplianceBroker = {
+      publish: async (topic, text, options = {}) =>
+        isAlive() ? broker.publish(topic, text, options.retain === true) : 'the process has ended',
+      listening: topic => broker.listening(topic),
+      onAppliance: listener => {
+        const watcher = (news: BrokerNews) => host.run(() => listener(news))
+        broker.watchers.add(watcher)
+        return () => broker.watchers.delete(watcher)
+      },
     }
-    const mqtt = (appliance: ApplianceName) => mqttAppliance(name, appliance, broker, host)
-    const of = {
-      heater: this.#doorOf(settings.heater, mqtt('heater')),
-      cooler: this.#doorOf(settings.cooler, mqtt('cooler')),
-      thermostat: mqtt('thermostat'),
-    }
+    const doorOf = (appliance: 'heater' | 'cooler') =>
+      this.#doorOf(settings[appliance], mqttAppliance(name, appliance, mqtt, host))
+    const of = { heater: doorOf('heater'), cooler: doorOf('cooler'), thermostat: NO_APPLIANCE }
     return {
       send: command => {
         if (isAlive()) onCommand(name, command)
         return of[command.appliance].send(command)
       },
+      listen: listener => {
+        const stops = Object.values(of).map(door => door.listen?.(listener))
+        return () => {
+          for (const stop of stops) stop?.()
+        }
+      },
+      switches: appliance => settings[appliance].kind !== 'none',
+      mustAsk: appliance => of[appliance].mustAsk?.(appliance) ?? false,
       close: async () => {
         await of.heater.close()
         await of.cooler.close()

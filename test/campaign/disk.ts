@@ -5,6 +5,7 @@ import {
   ftruncateSync,
   mkdtempSync,
   openSync,
+  renameSync,
   rmSync,
   statSync,
 } from 'node:fs'
@@ -39,6 +40,8 @@ const AT_ONCE = { largestGroup: 1 }
  */
 export class Disk {
   isFull = false
+  /** Its files are not where they were. */
+  isAway = false
   /** Kills the process at this many writes from now; Infinity: not. */
   writesToKill = Number.POSITIVE_INFINITY
   killsAfterWrite = false
@@ -73,7 +76,7 @@ export class Disk {
 
   /** The records as one life of the cellar has them; `isAlive`: whether that life goes on. */
   store(isAlive: () => boolean): Store {
-    const real = new SqliteStore(this.#db, 'the records', AT_ONCE)
+    const real = new SqliteStore(this.#db, this.#file, AT_ONCE)
     const tested: Record<string, unknown> = {}
     for (const name of Object.getOwnPropertyNames(SqliteStore.prototype)) {
       if (name === 'constructor') continue
@@ -92,7 +95,7 @@ export class Disk {
 
   /** A look at the records from outside. */
   peek(): SqliteStore {
-    return new SqliteStore(this.#db, 'the records', AT_ONCE)
+    return new SqliteStore(this.#db, this.#file, AT_ONCE)
   }
 
   /** What has been written so far can not be lost with the power any more. */
@@ -116,6 +119,15 @@ export class Disk {
     closeSync(wal)
     this.#db = this.#open()
     return size - kept
+  }
+
+  /** Somebody moves the files away while the cellar runs, or back again. */
+  moveAway(isAway: boolean): void {
+    for (const end of ['', '-wal', '-shm']) {
+      const [here, there] = [`${this.#file}${end}`, `${this.#file}${end}.away`]
+      if (existsSync(isAway ? here : there)) renameSync(isAway ? here : there, isAway ? there : here)
+    }
+    this.isAway = isAway
   }
 
   close(): void {

@@ -9,8 +9,8 @@ import { type Broken, Story } from './story.ts'
 
 const DAY_MS = 86_400_000
 const MINUTE_MS = 60_000
-const LOOK_MS = 30 * MINUTE_MS
-const SENTENCE_MS = 4 * 60 * MINUTE_MS
+const LOOK_MS = 45 * MINUTE_MS
+const SENTENCE_MS = 6 * 60 * MINUTE_MS
 /** Promises that follow each other in one step of the cellar: a message from its publisher to whoever waits for its answer. */
 const TURNS = 24
 

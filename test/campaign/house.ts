@@ -17,7 +17,7 @@ import { Host } from './host.ts'
 import type { InstrumentInPlace } from './instrument.ts'
 import { Judges } from './judges.ts'
 import { Ledger } from './ledger.ts'
-import { observeKeepers } from './observe-keepers.ts'
+import { KeeperWatch } from './observe-keepers.ts'
 import type { Part } from './physical-vessel.ts'
 import { Spot } from './spot.ts'
 import type { Story } from './story.ts'
@@ -43,13 +43,15 @@ export class House {
   hasPower = true
   /** Something of the cellar has run, so that promises may be waiting. */
   isStirred = false
+  /** Of what was told before, the records may know nothing. */
+  tornOnce = false
   /** The records have been damaged by something that is not the cellar: what it finds then may be wrong. */
   damaged = false
   /** Told of a vessel that was added later. */
   onTwin: (twin: Spot) => void = () => undefined
   readonly seed: number
   readonly #draws: Draws
-  readonly #stopObserving: () => void
+  readonly #watch: KeeperWatch
 
   constructor(seed: number, queue: EventQueue, story: Story) {
     this.seed = seed
@@ -65,12 +67,13 @@ export class House {
     )
     this.broker = new Broker(queue, new Draws(seed, 2), story)
     this.judges = new Judges(this)
+    this.broker.onHeard = line => this.judges.heard(line)
     this.disk = new Disk(
       this.#draws.chance(0.1),
       () => this.#killedInWrite(),
       (method, given) => this.ledger.written(method, given),
     )
-    this.#stopObserving = observeKeepers((keeper, impulse) => this.#observe(keeper, impulse))
+    this.#watch = new KeeperWatch((keeper, impulse) => this.#observe(keeper, impulse))
   }
 
   /** Furnishes the garage, and starts the cellar for the first time. */
@@ -86,7 +89,7 @@ export class House {
   }
 
   close(): void {
-    this.#stopObserving()
+    this.#watch.stop()
     this.disk.close()
   }
 
@@ -119,6 +122,11 @@ export class House {
 
   boot(): void {
     if (!this.hasPower || this.life !== null) return
+    if (this.disk.isAway) {
+      // The folder is not opened without its records (data-folder.ts); whoever supervises the process tries again.
+      this.queue.after(60_000, () => this.boot())
+      return
+    }
     const life = ++this.host.life
     const isAlive = () => this.host.life === life
     this.started_ms = this.queue.now_ms
@@ -129,8 +137,11 @@ export class House {
         host: this.host,
         store: this.disk.store(isAlive),
         isAlive,
-        publish: (topic, text, retain) => this.broker.publish(topic, text, retain),
-        onCommand: (vessel, command) => this.judges.command(vessel, command),
+        broker: this.broker,
+        onCommand: (vessel, command) => {
+          this.#watch.look()
+          this.judges.command(vessel, command)
+        },
         coil: number => this.coils.get(number) ?? null,
         tell: line => this.story.tell(line),
         onFault: fault => {
@@ -240,6 +251,7 @@ export class House {
   }
 
   tear(share: number): number {
+    this.tornOnce = true
     const lost = this.disk.tearTail(share)
     this.ledger.excuse(this.disk.peek())
     return lost
@@ -328,11 +340,14 @@ export class House {
     spot.keeper = keeper
     const { state } = keeper
     const { program } = keeper.case
-    const channel = state.inCharge[program.beer] ?? -1
-    if (channel < 0) return
-    const { at_s } = state.channels[channel]!
-    if (!readings.some(each => each.channel === channel && Math.min(each.at_s, state.now_s!) === at_s)) return
-    spot.believed_ms = this.queue.now_ms
+    for (const { channel, at_s } of readings) {
+      if (state.channels[channel]!.at_s === Math.min(at_s, state.now_s!))
+        spot.heard_ms.set(channel, this.queue.now_ms)
+    }
+    const inCharge = state.inCharge[program.beer] ?? -1
+    const heard_ms = spot.heard_ms.get(inCharge) ?? Number.NEGATIVE_INFINITY
+    if (heard_ms <= spot.believed_ms && readings.every(({ channel }) => channel !== inCharge)) return
+    spot.believed_ms = Math.max(spot.believed_ms, heard_ms)
     spot.unheard = 0
   }
 

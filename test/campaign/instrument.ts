@@ -32,7 +32,7 @@ interface Channel {
 
 /** A device says a value at once when it has moved by so much, and otherwise only now and then, to show that it is alive. */
 const MOVED: Readonly<Record<string, number>> = { beer: 0.5, gravity: 0.004 }
-const LOOKS_S = 600
+const LOOKS_S = 900
 
 /** One device that measures: looks often, and speaks when there is something to say. */
 export class InstrumentInPlace {

@@ -6,6 +6,7 @@ export const INVARIANTS = [
   { name: 'compressor rests', means: 'A compressor rests between two runs, as its own contacts see it.' },
   { name: 'no heat unknown', means: 'Nothing heats on a temperature that nobody knows any more.' },
   { name: 'command within lease', means: "No command lasts beyond the cellar's clock and its lease." },
+  { name: 'commands are obeyed', means: 'No appliance takes the present cellar for one of the past.' },
   { name: 'off after the end', means: 'What keeps a lease is off once it has heard nothing for that long.' },
   { name: 'kept within limits', means: 'Nothing drives a beer beyond the limits of its plan and goes on.' },
   { name: 'told in time', means: 'Each batch goes on, asks or rings within its bound.' },

@@ -1,4 +1,6 @@
 import type { Command } from '@attemper/core/engine/contract.ts'
+import type { Line } from './broker.ts'
+import { LeasedDevice } from './devices.ts'
 import type { House } from './house.ts'
 import type { Part } from './physical-vessel.ts'
 import type { Spot } from './spot.ts'
@@ -53,6 +55,14 @@ export class Judges {
         ? null
         : `${vessel} is heated, and what it believes of its beer is ${Math.round(unknown_ms / 1000)} s old (${allowed_ms / 1000} s allowed)`,
     )
+  }
+
+  /** A device has heard the latest command, and nothing in between. */
+  heard({ topic, listener }: Line): void {
+    if (!(listener instanceof LeasedDevice) || this.#house.tornOnce) return
+    const { refusal } = listener
+    const isRefused = refusal?.includes('fencing number') === true
+    this.#house.story.judge('commands are obeyed', isRefused ? `${topic}: ${refusal}` : null)
   }
 
   /** The contacts of a vessel have changed. */
@@ -182,12 +192,15 @@ export class Judges {
     if (!isDriven) spot.drivenSince_ms = null
     else spot.drivenSince_ms ??= queue.now_ms
     const watch_s = Math.max(heater?.response_s ?? 0, cooler?.response_s ?? 0)
-    const answer_s = spot.liedWithin(24 * HOUR_MS, queue.now_ms) ? 1.2 * watch_s : 600
+    // A probe that is stuck in the middle of a run that has answered already is not found out by its answers; then somebody
+    // has to be told by the other instrument.
+    const isLying = spot.liedWithin(24 * HOUR_MS, queue.now_ms)
+    const answer_s = isLying ? 1.2 * watch_s : 600
     const allowed_ms = (answer_s + spot.silence_s + interlocks.lease_s) * 1000 + SETTLED_MS
     const driven_ms = spot.drivenSince_ms === null ? 0 : queue.now_ms - spot.drivenSince_ms
     story.judge(
       'kept within limits',
-      driven_ms <= allowed_ms
+      driven_ms <= allowed_ms || (isLying && this.#isToldOf(spot))
         ? null
         : `${spot.name} has been driven beyond its limits for ${Math.round(driven_ms / 60_000)} min: ${beer_C.toFixed(1)} °C, limits ${lowest_C} and ${highest_C} °C`,
     )
@@ -217,14 +230,15 @@ export class Judges {
     if (stage === undefined) return
     const bound_s = stage.atMost_s + stage.unknownWait_s + 86_400
     // Of the true time, whatever the clock says: a clock that is wrong does not make a beer wait.
-    const since_s = (host.now_ms() - state.stageSince_s * 1000) / 1000
-    const isLate = since_s > bound_s && queue.now_ms - spot.pitched_ms > bound_s * 1000
+    const held_s = state.heldInStage_s ?? 0
+    const since_s = host.now_ms() / 1000 - state.stageSince_s - held_s
+    const isLate = since_s > bound_s && queue.now_ms - spot.pitched_ms > (bound_s + held_s) * 1000
     const isDeclined = state.declined.length > 0
     story.judge(
       'told in time',
       !isLate || isDeclined || this.#isToldOf(spot)
         ? null
-        : `${batch} has been in ${stage.name} for ${Math.round((since_s / HOUR_MS) * 1000)} h, and asks nothing`,
+        : `${batch} has been in ${stage.name} for ${Math.round(since_s / 3600)} h, and asks nothing`,
     )
   }
 
@@ -254,7 +268,11 @@ export class Judges {
     if (life === null || keeper === null || batch === null || queue.now_ms - started_ms < SETTLED_MS) return
     if (life.cellar.batchIn(spot.name) !== batch) return
     const { sentence, verdict } = life.cellar.view(batch)
-    const reasons = verdict === 'well' ? this.#notWell(spot) : []
+    if (verdict !== 'well') {
+      spot.wrongSince_ms.clear()
+      return
+    }
+    const reasons = this.#notWell(spot)
     for (const reason of [...spot.wrongSince_ms.keys()])
       if (!reasons.includes(reason)) spot.wrongSince_ms.delete(reason)
     for (const reason of reasons)
@@ -277,7 +295,8 @@ export class Judges {
     if (queue.now_ms - spot.believed_ms > spot.silence_s * 1000 + SETTLED_MS)
       reasons.push('its temperature is not known')
     for (const part of ['heater', 'cooler'] as const) {
-      if (state[part].on && !physical[part].on) reasons.push(`the ${part} is said to be on, and is off`)
+      if (state[part].on && !physical[part].on && queue.now_ms > spot.clockWrong_ms)
+        reasons.push(`the ${part} is said to be on, and is off`)
     }
     const beer_C = physical.beer_C(queue.now_ms)
     const { lowest_C, highest_C } = batchCase.program

@@ -112,6 +112,17 @@ const MISHAPS: readonly Mishap[] = [
       })
     },
   },
+  {
+    kind: 'file gone',
+    perYear: 6,
+    happen: (house, draws) => {
+      if (!house.disk.isFile || house.disk.isAway) return
+      const lasts_ms = draws.scale(MINUTE_MS, 12 * HOUR_MS)
+      house.story.fault('file gone', `the records are moved away for ${sayFor(lasts_ms)}`)
+      house.disk.moveAway(true)
+      house.queue.after(lasts_ms, () => house.disk.moveAway(false))
+    },
+  },
   { kind: 'power cut', perYear: 3, happen: powerCut },
   {
     kind: 'network cut',
@@ -242,7 +253,7 @@ function setCut(house: House, spot: Spot, isCut: boolean): void {
   spot.coilCut_ms = house.queue.now_ms
   for (const device of spot.devices.values()) if (device.kind === 'coil') device.isCutOff = isCut
   for (const line of spot.lines.values()) {
-    if (isCut) line.isCut = true
+    if (isCut) house.broker.cut(line)
     else house.broker.reconnect(line)
   }
 }
@@ -250,7 +261,7 @@ function setCut(house: House, spot: Spot, isCut: boolean): void {
 /** The whole house is dark: cellar, devices and instruments; on some machines the clock is wrong afterwards, and the tail of the records lost. */
 function powerCut(house: House, draws: Draws): void {
   const lasts_ms = draws.scale(2_000, 12 * HOUR_MS)
-  const isTorn = house.disk.isFile && draws.chance(0.7)
+  const isTorn = house.disk.isFile && !house.disk.isAway && draws.chance(0.7)
   const hasClock = draws.chance(0.5)
   house.story.fault('power cut', `for ${sayFor(lasts_ms)}${hasClock ? '' : ', and the clock stands still'}`)
   house.hasPower = false

@@ -1,14 +1,37 @@
 import { BatchKeeper, type Impulse } from '@attemper/server/live/batch-keeper.ts'
 
-/** Looks over the shoulder of whoever keeps a batch: told after each call of the engine. Returns how to stop it. */
-export function observeKeepers(onCall: (keeper: BatchKeeper, impulse: Impulse) => void): () => void {
-  const { call } = BatchKeeper.prototype
-  BatchKeeper.prototype.call = function observed(this: BatchKeeper, impulse: Impulse = {}) {
-    const answer = call.call(this, impulse)
-    onCall(this, impulse)
-    return answer
+type OnCall = (keeper: BatchKeeper, impulse: Impulse) => void
+
+/** Looks over the shoulder of whoever keeps a batch. */
+export class KeeperWatch {
+  readonly #onCall: OnCall
+  readonly #given = BatchKeeper.prototype.call
+  #now: { readonly keeper: BatchKeeper; readonly impulse: Impulse } | null = null
+
+  /** `onCall`: told after each call of the engine. */
+  constructor(onCall: OnCall) {
+    this.#onCall = onCall
+    const given = this.#given
+    const begin = (keeper: BatchKeeper, impulse: Impulse) => {
+      this.#now = { keeper, impulse }
+    }
+    const end = () => this.look()
+    BatchKeeper.prototype.call = function observed(this: BatchKeeper, impulse: Impulse = {}) {
+      begin(this, impulse)
+      const answer = given.call(this, impulse)
+      end()
+      return answer
+    }
   }
-  return () => {
-    BatchKeeper.prototype.call = call
+
+  /** Tells of the present call already now: its commands go out before it is over. */
+  look(): void {
+    const now = this.#now
+    this.#now = null
+    if (now !== null) this.#onCall(now.keeper, now.impulse)
+  }
+
+  stop(): void {
+    BatchKeeper.prototype.call = this.#given
   }
 }

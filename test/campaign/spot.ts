@@ -26,6 +26,8 @@ export class Spot {
   keeper: BatchKeeper | null = null
   /** When the temperature that is believed was last told by an instrument, true ms. */
   believed_ms = Number.NEGATIVE_INFINITY
+  /** The same of each channel, believed or not. */
+  readonly heard_ms = new Map<number, number>()
   /** Good readings of the beer that were acknowledged since then, and when the first of them was. */
   unheard = 0
   unheardSince_ms = 0

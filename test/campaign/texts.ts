@@ -25,16 +25,16 @@ export function drawVessel(
 ): VesselTexts & { readonly onCoils: boolean } {
   const onCoils = draws.chance(0.3)
   // Most report each change at once and otherwise rarely; some report all the time.
-  const quiet_s = draws.chance(0.01) ? 90 : draws.pick([3600, 5400, 7200])
-  const floatQuiet_s = draws.pick([10_800, 14_400])
-  const lease_s = draws.chance(0.02) ? 900 : draws.pick([7200, 14_400, 14_400])
+  const quiet_s = draws.chance(0.01) ? 90 : draws.pick([3600, 7200, 7200, 10_800])
+  const floatQuiet_s = draws.pick([14_400, 21_600])
+  const lease_s = draws.chance(0.02) ? 900 : draws.pick([7200, 14_400, 14_400, 14_400])
   const rest_s = draws.pick([180, 300, 600])
   const band_K = draws.pick([0.4, 0.8, 1])
   const volume_L = draws.pick([10, 20, 20, 25])
   const room_C = Math.round(draws.between(8, 26))
   const second = draws.chance(0.3)
     ? `  - instrument: Second probe
-    every: 10 min
+    every: 15 min
     timeout: ${Math.max(1800, 3 * quiet_s)} s
     measures:
       beer: { noise: 0.03 °C, resolution: 0.0625 °C, bias: 0 °C ± 0.2 °C, lag: 90 s }
@@ -68,7 +68,7 @@ cooler:
 
 instruments:
   - instrument: Probe
-    every: 10 min
+    every: 15 min
     timeout: ${Math.max(1800, 3 * quiet_s)} s
     measures:
       beer: { noise: 0.03 °C, resolution: 0.0625 °C, bias: 0 °C ± 0.2 °C, lag: 60 s }

@@ -11,17 +11,18 @@ interface Known {
  * goes into files that nobody will ever find again. SQLite itself says nothing of it.
  */
 export class FileWatch {
-  readonly #file: string
+  /** The log beside the file appears with the first write, and stays for as long as the database is open. */
+  readonly #names: readonly string[]
   #known: readonly Known[] = []
 
+  /** A database in memory has no files that could go. */
   constructor(file: string) {
-    this.#file = file
+    this.#names = file === ':memory:' ? [] : [file, `${file}-wal`]
   }
 
   /** What has happened to the files, as a sentence; null: nothing. */
   problem(): string | null {
-    // The log beside it appears with the first write, and stays for as long as the database is open.
-    for (const name of [this.#file, `${this.#file}-wal`]) {
+    for (const name of this.#names) {
       const known = this.#known.find(({ file }) => file === name)
       const now = lookAt(name)
       if (known === undefined) {
