@@ -11,7 +11,7 @@ import { fermentationParameters, NOMINAL_FERMENTATION } from '../world/fermentat
 import { finalGravityOf } from '../world/fermenter.ts'
 import { drawPlant, nominalPlant, type Plant } from '../world/plant.ts'
 import type { UnderWay } from '../world/setup.ts'
-import { fermentSoFar, fermentUntil } from './ferment-so-far.ts'
+import { fermentSoFar, fermentUntil, type SoFar } from './ferment-so-far.ts'
 import type { FromNow } from './from-now.ts'
 import { adaptInstruments, type Believed, believedNow } from './instruments-now.ts'
 import { NOMINAL_RUN } from './run.ts'
@@ -27,6 +27,8 @@ export interface Beginning {
 const CANDIDATES = 48
 /** A present that even the chosen plant misses by more standard deviations than this went another way than the model. */
 const MISSED_SD = 3
+/** A reading that is older than this, h, is compared with the model as it was then: the rate of now says nothing of it. */
+const OLD_READING_H = 3
 /** A plant is asked for the beer's temperature at pitching as long as the batch is not older than this, s. */
 const JUST_PITCHED_S = 3600
 
@@ -113,9 +115,21 @@ function weigh(from: FromNow, { gravity: known }: Believed, plant: Plant): Candi
   const { state: fermentation, gravity, fall_per_h } = soFar
   if (known === null) return { plant, fermentation, gravity, fall_per_h, weight: 0, missed_sd: 0 }
   const sd = Math.hypot(known.sd, known.foam * activity(fermentation, parameters))
-  const atReading = gravity + fall_per_h * known.age_h
+  const atReading = gravityAt(from, plant, soFar, known.age_h)
   const missed_sd = (known.value - known.bias - atReading) / sd
   return { plant, fermentation, gravity, fall_per_h, weight: -0.5 * missed_sd ** 2 - Math.log(sd), missed_sd }
+}
+
+/** What the beer had when it was measured: a straight line for hours, the way it went by the model for longer. */
+function gravityAt(
+  { present, pitched_s, past_C }: FromNow,
+  { fermentation: parameters }: Plant,
+  { gravity, fall_per_h }: SoFar,
+  age_h: number,
+): number {
+  if (parameters === null || age_h <= OLD_READING_H) return gravity + fall_per_h * age_h
+  const elapsed_s = Math.max(0, present.now_s - pitched_s - age_h * 3600)
+  return fermentSoFar(parameters, past_C.slice(0, Math.ceil(elapsed_s / 3600)), elapsed_s).gravity
 }
 
 /** One of them, with a chance in proportion to its weight. */
@@ -172,7 +186,9 @@ function settled(
     return { fermentation, gravity }
   }
   const wanted = Math.max(finalGravityOf(parameters), known.value - known.bias)
-  const found = fermentUntil(parameters, past_C, beer_C, wanted)
+  // An old reading is where the beer was then, not where it is: from there it went on for as long as that is ago.
+  const ago_h = known.age_h <= OLD_READING_H ? 0 : Math.round(known.age_h)
+  const found = fermentUntil(parameters, past_C, beer_C, wanted, ago_h === 0 ? [] : past_C.slice(-ago_h))
   return { fermentation: found, gravity: apparentGravity(found, parameters) }
 }
 

@@ -44,12 +44,14 @@ export function fermentSoFar(
  * that went its own way. It comes as near as its end lets it.
  *
  * @param last_C temperature after the past
+ * @param since_C the hours that have passed since it was at that gravity: the beer went on
  */
 export function fermentUntil(
   parameters: FermentationParameters,
   past_C: readonly number[],
   last_C: number,
   gravity: number,
+  since_C: readonly number[] = [],
 ): FermentationState {
   const state = createFermentation(parameters)
   let before = apparentGravity(state, parameters)
@@ -59,5 +61,6 @@ export function fermentUntil(
     if (hour >= past_C.length && before - after < STILL_SG_PER_H) break
     before = after
   }
+  for (const beer_C of since_C) stepFermentation(state, parameters, beer_C, HOUR_S)
   return state
 }

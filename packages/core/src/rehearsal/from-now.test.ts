@@ -82,9 +82,32 @@ describe('the nominal run from now', () => {
 
   test('a beer that went another way than any yeast of the model is taken as it is', () => {
     const { present } = batchAt(setup, NOMINAL_RUN, 1)
-    const late = { ...present, now_s: present.now_s + 20 * DAY_S, gravity: 1.03 }
+    const now_s = present.now_s + 20 * DAY_S
+    // It has just been read.
+    const channels = present.state.channels.map(channel => ({ ...channel, at_s: now_s }))
+    const late = { ...present, now_s, gravity: 1.03, state: { ...present.state, channels } }
     const { trace } = simulateFromNow(prepareFromNow(setup, setup, late, 1), NOMINAL_RUN)
     expect(trace.gravity[0]).toBeCloseTo(1.03, 3)
+  })
+})
+
+describe('an old gravity', () => {
+  const { present } = batchAt(setup, NOMINAL_RUN, 1.5)
+  const beginsAt = (days: number, gravity = present.gravity) => {
+    // Nothing has been heard of it since.
+    const given = { ...present, gravity, now_s: present.now_s + days * DAY_S, recorded: [] }
+    return simulateFromNow(prepareFromNow(setup, setup, given, 1), NOMINAL_RUN).trace.gravity[0]!
+  }
+
+  test.each([1, 2, 4, 6])('is where the beer was, not where it is %d days later', days => {
+    const { present: really } = batchAt(setup, NOMINAL_RUN, 1.5 + days)
+    expect(Math.abs(beginsAt(days) - really.gravity!)).toBeLessThan(0.0015)
+  })
+
+  test('of a beer that went its own way is no standstill: from there it has gone on', () => {
+    const odd = present.gravity! + 0.01
+    expect(beginsAt(0, odd)).toBeCloseTo(odd, 2)
+    expect(beginsAt(6, odd)).toBeLessThan(0.001 + batchAt(setup, NOMINAL_RUN, 4).present.gravity!)
   })
 })
 
