@@ -20,6 +20,8 @@ export interface KeptAlarm extends Alarm {
   readonly sentence: string
   readonly reason: string
   readonly instruction: string
+  /** The alarm of the same batch that explains it, by its id; null: it stands for itself. One cause is one card. */
+  readonly cause: number | null
   /** Who has seen it, and when, s; null: nobody yet. */
   readonly seenBy: string | null
   readonly seenAt_s: number | null

@@ -311,3 +311,16 @@ it('an alarm that an older version kept with the beginning of a sentence as its 
   bench.clock.pass(121)
   expect(bench.keeper.list().map(({ state }) => state)).toEqual(['returned'])
 })
+
+it('an alarm says which other one explains it, so that one cause can be shown as one', () => {
+  const { keeper, clock } = new Bench()
+  const question: AlarmCondition = { code: 'question-open', subject: '3', detail: 'mended?' }
+  keeper.updateBatch(PLACE, [question, { code: 'no-response', subject: 'heater' }])
+  clock.pass(1)
+  keeper.report({ code: 'appliance-unreachable', subject: 'heater', place: PLACE }, 'no answer')
+  clock.pass(121)
+  const listed = keeper.list()
+  const relay = listed.find(({ code }) => code === 'appliance-unreachable')!
+  expect(relay.cause).toBeNull()
+  expect(listed.filter(({ cause }) => cause === relay.id).map(({ code }) => code)).toEqual(['no-response'])
+})

@@ -1,5 +1,6 @@
 import { type Alarm, type AlarmAction, stepAlarms } from '@attemper/core/alarms/alarms.ts'
 import { alarmKind } from '@attemper/core/alarms/catalogue.ts'
+import { causeOf } from '@attemper/core/alarms/cause-of.ts'
 import type { AlarmCondition } from '@attemper/core/alarms/conditions-of.ts'
 import { alarmSentence } from '@attemper/core/alarms/say-alarm.ts'
 import type { AlarmChange, AlarmPlace, KeptAlarm } from './alarm-change.ts'
@@ -126,7 +127,11 @@ export class AlarmScope {
   #keep(alarm: Alarm): KeptAlarm {
     const { priority, reason, instruction } = alarmKind(alarm.code)
     const sentence = alarmSentence(alarm)
-    return { ...alarm, ...this.#label(alarm), place: this.place, priority, sentence, reason, instruction }
+    const raised = this.#alarms.filter(({ state }) => state !== 'pending')
+    const by = causeOf(raised.find(each => keyOf(each) === keyOf(alarm)) ?? alarm, raised)
+    const cause = by === null ? null : this.#label(by).id
+    const about = { place: this.place, priority, sentence, reason, instruction, cause }
+    return { ...alarm, ...this.#label(alarm), ...about }
   }
 }
 

@@ -27,6 +27,10 @@ export const Alarm = Type.Object(
     awaySince_s: MomentOrNull_s,
     raisedAt_s: MomentOrNull_s,
     shelvedUntil_s: MomentOrNull_s,
+    cause: Type.Union([Type.Integer({ minimum: 1 }), Type.Null()], {
+      description:
+        'The id of the alarm that explains it: show both as one, and let the cause be seen. null: it stands for itself.',
+    }),
     seenBy: Type.Union([Type.String(), Type.Null()]),
     seenAt_s: MomentOrNull_s,
   },

@@ -22,6 +22,7 @@ export function keptAlarm(code: AlarmCode, part: Partial<KeptAlarm> = {}): KeptA
     sentence: alarmSentence({ code, subject, ...(part.detail === undefined ? {} : { detail: part.detail }) }),
     reason,
     instruction,
+    cause: null,
     seenBy: null,
     seenAt_s: null,
     ...part,
