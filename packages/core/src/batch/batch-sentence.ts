@@ -5,6 +5,7 @@ import type { SentenceContext } from '../report/sentences/context.ts'
 import { formatClock, formatDate, formatTemperature, spellDuration } from '../units/format.ts'
 import { type Doubt, verdictOf } from './doubts.ts'
 import { measuredValue } from './measured.ts'
+import { byWhom } from './named.ts'
 import { sayDoubt } from './say-doubt.ts'
 import { sayMeasured } from './say-measured.ts'
 
@@ -85,7 +86,7 @@ function finish(what: string, doubts: readonly Doubt[], asItWas: boolean, parts:
 
 function endedWords(parts: SentenceParts, how: 'stopped' | 'aborted'): string {
   const { ending } = parts
-  const by = ending?.by == null ? '' : ` by ${ending.by}`
+  const by = byWhom(ending?.by ?? null)
   if (ending?.was === 'complete') return `was complete, and was ended${by}${dateWords(parts)}`
   return `was ${how}${by} in ${stageName(parts)}${dateWords(parts)}`
 }

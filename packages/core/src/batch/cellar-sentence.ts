@@ -2,6 +2,7 @@ import type { BatchState } from '../engine/events.ts'
 import type { DisplayUnits } from '../units/display.ts'
 import { formatClock, formatDate, formatTemperature } from '../units/format.ts'
 import { asksForSomebody, type Doubt, verdictOf } from './doubts.ts'
+import { byWhom } from './named.ts'
 
 /** How a running batch stands, as far as the whole cellar's sentence asks. */
 export interface StandingBatch {
@@ -65,13 +66,11 @@ function sayNeed(
 function sayHeld({ batch, doubts, now_ms }: StandingBatch, units: DisplayUnits): string {
   const held = doubts.find(doubt => doubt.kind === 'held')
   const by =
-    held === undefined ? '' : held.by === 'brewer' || held.by === null ? byWords(held.who) : ' by the plan'
+    held === undefined ? '' : held.by === 'brewer' || held.by === null ? byWhom(held.who) : ' by the plan'
   const since =
     held?.since_s == null ? '' : ` since ${sinceWords(held.since_s, batch.localOffset_s, now_ms, units)}`
   return `${batch.name} is held${by}${since}; it goes on when you say so.`
 }
-
-const byWords = (who: string | null) => (who === null ? '' : ` by ${who}`)
 
 function sinceWords(at_s: number, localOffset_s: number, now_ms: number, units: DisplayUnits): string {
   const local_s = at_s + localOffset_s

@@ -6,13 +6,12 @@ import { formatDuration, formatGravity, formatMoment, formatTemperature } from '
 import type { LinkProblem } from './appliance-link.ts'
 import type { JournalEntry } from './journal.ts'
 import { isRoutine, type LogLine, topicOf } from './log-line.ts'
+import { byWhom, isNamed } from './named.ts'
 import { sayClockSet } from './say-clock-set.ts'
 import { sayProblem } from './say-link.ts'
 import type { BatchTelling } from './telling.ts'
 
-/** Whoever sits at the machine itself, and the software: not worth a name in the log. */
 const SOFTWARE = 'attemper'
-const UNNAMED = ['brewer', SOFTWARE]
 /** The decision that follows says all that this entry says. */
 const THE_FLOAT = 'the float'
 
@@ -25,10 +24,10 @@ export function isTold(entry: JournalEntry, withSwitches: boolean): boolean {
   if (entry.kind === 'decision') return withSwitches || !isRoutine(entry.event)
   // What came of an edit or an answer stands in the decision that follows; who it was is only told of a person with a name.
   if (entry.kind === 'edit') {
-    const isNamed = entry.by !== THE_FLOAT && !UNNAMED.includes(entry.by)
-    return entry.edit.kind === 'expect final gravity' || isNamed
+    const isToldOf = entry.by !== THE_FLOAT && isNamed(entry.by)
+    return entry.edit.kind === 'expect final gravity' || isToldOf
   }
-  return entry.kind !== 'answer' || !UNNAMED.includes(entry.by)
+  return entry.kind !== 'answer' || isNamed(entry.by)
 }
 
 /** What a person did, whoever it was; answers stand in the decisions that follow. */
@@ -63,14 +62,14 @@ function sentenceOf(entry: JournalEntry, telling: BatchTelling): string {
     case 'answer':
       return `${nameOf(entry.by)} answered “${entry.answer}” to question ${entry.question}.`
     case 'note':
-      return `Note${UNNAMED.includes(entry.by) ? '' : ` by ${entry.by}`}: ${entry.text}`
+      return `Note${byWhom(entry.by)}: ${entry.text}`
     case 'read by hand': {
       const { gravity, instrument, read_ms } = entry
       const when = entry.at_ms - read_ms < EARLIER_ms ? '' : ` on ${momentOf(read_ms, telling)}`
       return `${nameOf(entry.by)} read a gravity of ${formatGravity(gravity, telling.case.context.units)} off the ${instrument}${when}.`
     }
     case 'plan changed':
-      return `The rest of the plan was changed${UNNAMED.includes(entry.by) ? '' : ` by ${entry.by}`}.`
+      return `The rest of the plan was changed${byWhom(entry.by)}.`
     case 'overruled':
       return `Started against ${entry.findings.length === 1 ? 'an error' : `${entry.findings.length} errors`} of the proof-reader, because: ${entry.reason}`
     case 'gap':
@@ -98,7 +97,7 @@ function orderOf(command: Command, { case: { context } }: BatchTelling): string 
 }
 
 function nameOf(by: string): string {
-  return UNNAMED.includes(by) ? 'The brewer' : by
+  return isNamed(by) ? by : 'The brewer'
 }
 
 function doingOf(edit: Edit, { case: { context } }: BatchTelling): string {

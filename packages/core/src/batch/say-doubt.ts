@@ -2,8 +2,9 @@ import { sayAlarm } from '../alarms/say-alarm.ts'
 import { sentenceFor } from '../report/sentences/sentence.ts'
 import { formatDifference } from '../units/format.ts'
 import type { Doubt } from './doubts.ts'
+import { byWhom } from './named.ts'
 import { sayLink } from './say-link.ts'
-import { type SayingNow, sayMeasured, saySince } from './say-measured.ts'
+import { type SayingNow, saySince } from './say-measured.ts'
 
 export interface DoubtContext extends SayingNow {
   readonly side: 'fermentation' | 'hot side'
@@ -18,8 +19,7 @@ export function sayDoubt(doubt: Doubt, telling: DoubtContext): string {
       return 'Nobody looks after it: it could not be taken up.'
     case 'temperature unknown': {
       const subject = telling.side === 'hot side' ? 'the kettle' : 'the beer'
-      const last = doubt.last === null ? '' : ` It was last ${sayMeasured(doubt.last, 'beer', telling)}.`
-      return `Nobody knows how warm ${subject} is, so nothing heats or cools: look at the probe.${last}`
+      return `Nobody knows how warm ${subject} is, so nothing heats or cools: look at the probe.`
     }
     case 'limit broken':
       return `It is beyond the plan's ${doubt.limit} limit.`
@@ -59,7 +59,7 @@ const MOVING = {
 
 function sayHeld({ by, who, since_s }: Extract<Doubt, { kind: 'held' }>, telling: DoubtContext): string {
   const since = since_s === null ? '' : ` since ${saySince(since_s, telling)}`
-  const holder = by === 'brewer' || by === null ? (who === null ? '' : ` by ${who}`) : ' by the plan'
+  const holder = by === 'brewer' || by === null ? byWhom(who) : ' by the plan'
   return `It is held${holder}${since}; it goes on when you say so.`
 }
 

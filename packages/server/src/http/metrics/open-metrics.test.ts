@@ -114,6 +114,8 @@ test('the figures of a cellar', async () => {
     `attemper_beer_temperature_celsius{${labels}} 18.25`,
     `attemper_batch_state{${labels},attemper_batch_state="running"} 1`,
     `attemper_batch_state{${labels},attemper_batch_state="held"} 0`,
+    `attemper_batch_verdict{${labels},attemper_batch_verdict="well"} 1`,
+    `attemper_batch_verdict{${labels},attemper_batch_verdict="unknown"} 0`,
     `attemper_appliance_on{${labels},appliance="heater"} 0`,
     'attemper_http_readings_total{outcome="stored"} 1',
     'attemper_http_readings_refused_total{code="not-a-number"} 1',
