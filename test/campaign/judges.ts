@@ -96,7 +96,10 @@ export class Judges {
 
   #wentOff(spot: Spot, part: Part): void {
     const device = spot.devices.get(part)!
-    if (part === 'cooler') spot.lastOffLate_ms = device.late_ms
+    if (part === 'cooler') {
+      // What a plain relay was told by an old message, nobody in the cellar knows of.
+      spot.lastOffLate_ms = this.#isHelpless(spot) ? Number.POSITIVE_INFINITY : device.late_ms
+    }
     if (device.kind !== 'keeps its lease') return
     this.#keptLease(spot, part)
   }
@@ -217,7 +220,7 @@ export class Judges {
 
   /** A batch goes on, asks or rings: it does not stand still in silence. */
   #told(spot: Spot): void {
-    const { life, started_ms, queue, story, host } = this.#house
+    const { life, started_ms, queue, story } = this.#house
     const { batch, keeper } = spot
     if (life === null || batch === null || queue.now_ms - started_ms < SETTLED_MS) return
     if (keeper === null) {
@@ -231,7 +234,8 @@ export class Judges {
     const bound_s = stage.atMost_s + stage.unknownWait_s + 86_400
     // Of the true time, whatever the clock says: a clock that is wrong does not make a beer wait.
     const held_s = state.heldInStage_s ?? 0
-    const since_s = host.now_ms() / 1000 - state.stageSince_s - held_s
+    // By the batch's own time: a clock that was just set is noticed with its next call.
+    const since_s = (state.now_s ?? state.stageSince_s) - state.stageSince_s - held_s
     const isLate = since_s > bound_s && queue.now_ms - spot.pitched_ms > (bound_s + held_s) * 1000
     const isDeclined = state.declined.length > 0
     story.judge(
