@@ -85,9 +85,9 @@ test.each([
   expect(doubted.slice(0, 5)).toEqual([])
 })
 
-test('with a dead cooler the beer is soon known to move away from its target', () => {
-  const { doubted } = judged('amber-ale.plan', 'garage-fridge.vessel', 'amber-ale.beer', 4, true)
-  const [first] = doubted.filter(({ doubt }) => doubt.kind === 'off target')
-  expect(first).toMatchObject({ doubt: { moving: 'away' } })
-  expect(first!.at_h).toBeLessThan(60)
+test('with a dead cooler a crash that does not come about is known soon after it has begun', () => {
+  const { doubted } = judged('amber-ale.plan', 'garage-fridge.vessel', 'amber-ale.beer', 8, true)
+  const inCrash = doubted.filter(({ stage, doubt }) => stage === 'Crash' && doubt.kind === 'off target')
+  expect(inCrash.length).toBeGreaterThan(20)
+  expect(inCrash.map(({ doubt }) => doubt.kind === 'off target' && doubt.by_K > 10)).toContain(true)
 })
