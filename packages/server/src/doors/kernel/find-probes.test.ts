@@ -19,7 +19,7 @@ function put(path: string, text: string): void {
 test('all that the kernel shows, with what it says now', async () => {
   const files = new KernelFiles(root)
   expect(await findProbes(files)).toEqual([])
-  put('sys/bus/w1/devices/28-000000abcd07/temperature', '85000\n')
+  put('sys/bus/w1/devices/28-000000abce07/temperature', '85000\n')
   put('sys/bus/w1/devices/28-000000abcdef/temperature', '18250\n')
   put('sys/bus/w1/devices/w1_bus_master1/w1_master_slaves', '2\n')
   put('sys/class/hwmon/hwmon0/name', 'roomchip\n')
@@ -36,7 +36,7 @@ test('all that the kernel shows, with what it says now', async () => {
   expect(await findProbes(files)).toEqual([
     { door: 'one-wire', name: '28-000000abcdef', value: 18.25, ...good },
     {
-      ...{ door: 'one-wire', name: '28-000000abcd07', value: 85 },
+      ...{ door: 'one-wire', name: '28-000000abce07', value: 85 },
       ...{ ...good, problem: expect.stringContaining('power has just come back') },
     },
     { door: 'hwmon', name: 'roomchip/humidity1', value: 63.5, ...good, unit: '%RH' },
