@@ -122,11 +122,6 @@ export class BatchKeeper {
     return this.#hasFailed
   }
 
-  /** What was measured before this keeper took over, oldest first. */
-  recallBeer(past: readonly BeerMoment[]): void {
-    this.#past = past
-  }
-
   lastSwitching(appliance: ApplianceName): LastSwitching {
     return this.#last[appliance]
   }
